@@ -1,0 +1,1 @@
+"""The job as planned: its file, crew, stock, practice values and take-off."""

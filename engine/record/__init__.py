@@ -1,0 +1,1 @@
+"""What is written down: the log and its writer, notes entered afterwards, the day as a list."""

@@ -1,0 +1,152 @@
+"""Weather, slab and materials: forecast rows, readings, and what is in force where and when.
+
+A forecast row is complete in itself, but a slab it leaves out states nothing while a slab reading stands. A site
+reading replaces the forecast until the next row that states the quantity; a pour's own reading stands until the next
+reading of that quantity for the pour or the site.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class ForecastRow:
+    """One row of the job's `conditions`; `slab_c` None: as the air."""
+
+    at: float
+    air_c: float
+    humidity: float  # 0 to 1
+    wind_ms: float  # at the work
+    sun: bool
+    slab_c: float | None = None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was measured at one moment; `pour` empty for the site. None: not measured."""
+
+    at: float
+    pour: str = ""
+    air_c: float | None = None
+    slab_c: float | None = None
+    humidity: float | None = None
+    wind_ms: float | None = None
+    sun: bool | None = None
+    bags_c: float | None = None
+    water_c: float | None = None
+    ice_kg: float | None = None
+    mix_c: float | None = None
+    surface_c: float | None = None
+
+
+@dataclass(frozen=True)
+class Materials:
+    """Temperatures of what goes into the vessel; None: as the air. Ice is part of the water, per bag."""
+
+    bags_c: float | None = None
+    water_c: float | None = None
+    ice_kg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Weather:
+    """What acts on a patch's surface over a stretch of time."""
+
+    air_c: float
+    humidity: float
+    wind_ms: float
+    sun: bool
+
+
+@dataclass(frozen=True)
+class Site:
+    """Forecast and readings of a day; answers what is in force for a pour at a time."""
+
+    forecast: tuple[ForecastRow, ...]
+    materials: Materials = Materials()
+    readings: tuple[Reading, ...] = ()
+
+    def _row(self, at: float) -> ForecastRow:
+        rows = [row for row in self.forecast if row.at <= at]
+        return rows[-1] if rows else self.forecast[0]
+
+    def _read(self, quantity: str, pour: str, at: float) -> Reading | None:
+        """The standing reading of a quantity, the pour's own or the site's, whichever came last."""
+        for reading in reversed(self.readings):
+            if reading.at <= at and reading.pour in ("", pour) and getattr(reading, quantity) is not None:
+                return reading
+        return None
+
+    def _value(self, quantity: str, pour: str, at: float) -> float:
+        row, reading = self._row(at), self._read(quantity, pour, at)
+        stands = reading is not None and (reading.pour != "" or reading.at >= row.at)
+        value = getattr(reading if stands else row, quantity)
+        return float(value)
+
+    def air_c(self, pour: str, at: float) -> float:
+        return self._value("air_c", pour, at)
+
+    def slab_c(self, pour: str, at: float) -> float:
+        """Slab temperature in force; the air's where neither forecast nor reading states one."""
+        row, reading = self._row(at), self._read("slab_c", pour, at)
+        if reading is not None and (reading.pour != "" or row.slab_c is None or reading.at >= row.at):
+            return float(reading.slab_c or 0.0)
+        return row.slab_c if row.slab_c is not None else self.air_c(pour, at)
+
+    def weather(self, pour: str, at: float) -> Weather:
+        value = self._value
+        return Weather(
+            value("air_c", pour, at),
+            value("humidity", pour, at),
+            value("wind_ms", pour, at),
+            bool(value("sun", pour, at)),
+        )
+
+    def weather_from(self, pour: str, start: float) -> tuple[tuple[float, Weather], ...]:
+        """The weather on a pour from `start` on, as (from when, weather), equal neighbours merged."""
+        changes = {row.at for row in self.forecast} | {r.at for r in self.readings if r.pour in ("", pour)}
+        times = [start, *sorted(at for at in changes if at > start)]
+        return merged((at, self.weather(pour, at)) for at in times)
+
+    def bags_c(self, at: float) -> float:
+        return self._material("bags_c", self.materials.bags_c, at)
+
+    def water_c(self, at: float) -> float:
+        return self._material("water_c", self.materials.water_c, at)
+
+    def ice_kg(self, at: float) -> float:
+        return self._material("ice_kg", self.materials.ice_kg, at)
+
+    def _material(self, quantity: str, planned: float | None, at: float) -> float:
+        reading = self._read(quantity, "", at)
+        if reading is not None:
+            return float(getattr(reading, quantity))
+        return planned if planned is not None else self.air_c("", at)
+
+    def mix_readings(self, after: float, until: float) -> tuple[tuple[float, float], ...]:
+        """Readings of the mix in the vessel in (after, until], as (when, °C)."""
+        return tuple((r.at, r.mix_c) for r in self.readings if r.mix_c is not None and after < r.at <= until)
+
+    def mix_c(self, at: float) -> float | None:
+        """The mix reading that sets a batch started at `at`: none once bags, water or ice were read after it."""
+        mix = self._read("mix_c", "", at)
+        if mix is None:
+            return None
+        later = (self._read(quantity, "", at) for quantity in ("bags_c", "water_c", "ice_kg"))
+        return None if any(r is not None and r.at > mix.at for r in later) else mix.mix_c
+
+
+def merged(steps: Iterable[tuple[float, Weather]]) -> tuple[tuple[float, Weather], ...]:
+    """Steps without those that change nothing."""
+    kept: list[tuple[float, Weather]] = []
+    for at, weather in steps:
+        if not kept or kept[-1][1] != weather:
+            kept.append((at, weather))
+    return tuple(kept)
+
+
+def forecast_only(rows: Sequence[ForecastRow]) -> Site:
+    """A site without readings, for planning."""
+    return Site(tuple(rows))

@@ -1,0 +1,43 @@
+"""Sentences as a key and values; the text itself stands in `configs/words/*.toml`, one file a language.
+
+The engine never builds a sentence for people: it returns `Say("reason.edge", pour="P2")` and the edge of the
+program renders it with the catalogue of the language in use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Say:
+    """A sentence not yet in words: the key of its text and the values that go into it."""
+
+    key: str
+    values: tuple[tuple[str, str], ...] = ()
+
+
+def say(key: str, **values: object) -> Say:
+    """Build a `Say`; values are turned into text here, so that it can be compared, hashed and stored."""
+    return Say(key, tuple((name, str(value)) for name, value in values.items()))
+
+
+class Words:
+    """One language: dotted keys to texts with `{name}` places."""
+
+    def __init__(self, table: Mapping[str, str]) -> None:
+        self._table = dict(table)
+
+    def __call__(self, said: Say | str, **values: object) -> str:
+        """The text; an unknown key is a fault of the program and raises `KeyError`."""
+        if isinstance(said, Say):
+            return self._table[said.key].format(**dict(said.values))
+        return self._table[said].format(**values)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._table
+
+    def keys(self) -> frozenset[str]:
+        """All keys, for the test that languages agree."""
+        return frozenset(self._table)
