@@ -97,12 +97,14 @@ def _shape_words(hole: Hole, practice: Practice) -> Iterator[str]:
 
 
 def _size_words(length_m: float, width_m: float, depth_m: float, practice: Practice) -> Iterator[str]:
-    too_small = _under(length_m, practice["geometry.least_length"]) or _under(
-        width_m, practice["geometry.least_width"]
-    )
-    if too_small:
+    def smaller(length: str, width: str) -> tuple[bool, bool]:
+        return _under(length_m, practice[length]), _under(width_m, practice[width])
+
+    if all(smaller("geometry.leave_length", "geometry.leave_width")):
+        yield "leave alone"
+    elif any(smaller("geometry.least_length", "geometry.least_width")):
         yield "too small"
-    elif _under(width_m, practice["geometry.least_side"]):
+    elif any(smaller("geometry.least_side", "geometry.least_side")):
         yield "narrow side"
     if _under(width_m * practice["geometry.longest_shape"], length_m):
         yield "long and thin"
