@@ -53,9 +53,9 @@ class Clock(Protocol):
 class SystemClock:
     """The machine's clocks.
 
-    Linux: CLOCK_BOOTTIME. macOS: CLOCK_MONOTONIC_RAW, said to count sleep there, as `time.monotonic` does not.
-    Elsewhere `time.monotonic`, said to count sleep on Windows. Only Linux was tried; a clock that stops in
-    sleep shows as a jump after it.
+    Linux: CLOCK_BOOTTIME. macOS: CLOCK_MONOTONIC_RAW, said to count sleep, which `time.monotonic` there does
+    not. Elsewhere `time.monotonic`, said to count sleep on Windows. Only Linux was tried; a clock that stops
+    in sleep shows as a jump after it.
     """
 
     def __init__(self) -> None:

@@ -8,7 +8,7 @@ from dataclasses import FrozenInstanceError
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.clock import HandClock, Stamp, SystemClock, Timeline, _boot_mark, derived_mark
@@ -123,6 +123,7 @@ HAPPENINGS = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(HAPPENINGS)
 def test_log_time_counts_true_seconds_through_any_day_whose_every_turn_left_a_line(
     day: list[tuple[str, float]],
