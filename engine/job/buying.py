@@ -11,7 +11,6 @@ from engine.job.takeoff import JobTakeoff
 from engine.mix.card import MixCard
 
 TRIAL_BAGS = 0.5  # a trial is half a bag by definition
-L_PER_M3 = 1000.0
 
 
 @dataclass(frozen=True)
@@ -101,8 +100,8 @@ def _water(job: Job, lines: Sequence[BuyLine], area_m2: float) -> WaterNeed:
     """Every bag on the list is reckoned as mixed at the label's target; ice is part of that water."""
     return WaterNeed(
         mixing_l=sum(line.need * _liquid_l(job, job.mix(line.mix)) for line in lines),
-        rinsing_l=sum(line.need for line in lines) * job.practice["buying.rinse_per_bag"] * L_PER_M3,
-        soaking_l=area_m2 * job.practice["buying.soak_depth"] * L_PER_M3,
+        rinsing_l=sum(line.need for line in lines) * job.practice["buying.rinse_per_bag"],
+        soaking_l=area_m2 * job.practice["buying.soak"],
     )
 
 

@@ -11,6 +11,7 @@ from typing import Literal, get_args
 
 from engine.job.limits import ROUNDING, Verdict, check
 from engine.job.model import Pour, Practice, Use
+from engine.job.slopes import Slope
 from engine.words import Say, say
 
 Direction = Literal["running", "cross"]
@@ -34,14 +35,6 @@ SLOPE_KEYS: dict[tuple[Use, Direction], str] = {
 }
 _ANYWHERE: tuple[CheckName, ...] = ("lip", "straightedge", "sounding", "wet feel")
 _SLOPES: tuple[CheckName, ...] = ("running slope", "cross slope")
-
-
-@dataclass(frozen=True)
-class Slope:
-    """A reading: rise over level length, and how far it may be off."""
-
-    ratio: float
-    accuracy: float = 0.0
 
 
 @dataclass(frozen=True)

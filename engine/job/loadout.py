@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from engine.job.buying import L_PER_M3, BuyLine, BuyList
+from engine.job.buying import BuyLine, BuyList
 from engine.job.geometry import plan_size_m
 from engine.job.lifts import GRAIN
 from engine.job.model import Job, Pour
@@ -98,7 +98,7 @@ def _vessels(day: Day) -> float:
 
 
 def _drinking_l(day: Day) -> float:
-    return day.people * day.shift_s / 3600 * day.practice("loadout.drinking_per_hour") * L_PER_M3
+    return day.people * day.shift_s / 3600 * day.practice("loadout.drinking_per_hour")
 
 
 def _one(_day: Day) -> float:

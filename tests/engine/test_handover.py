@@ -14,7 +14,6 @@ from engine.job.handover import (
     SLOPE_KEYS,
     Direction,
     Lip,
-    Slope,
     Spot,
     checks_for,
     existing_site_note,
@@ -27,6 +26,7 @@ from engine.job.handover import (
     worst,
 )
 from engine.job.limits import LIMITS, check
+from engine.job.slopes import Slope, read_slope
 from engine.job.steps import (
     flight_verdict,
     neighbour_verdict,
@@ -327,3 +327,57 @@ def test_soundings_and_wet_feel_are_kept_as_the_words_for_them() -> None:
 def test_other_words_are_refused_with_the_known_ones(name: str, word: str, message: str) -> None:
     with pytest.raises(ValueError, match=message):
         recorded(name, word)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("text", "ratio", "accuracy"),
+    [
+        ("7.6 %", 0.076, 0.001),
+        ("7.6%", 0.076, 0.001),
+        ("-1.4 %", -0.014, 0.001),
+        ("2.1 ± 0.1 %", 0.021, 0.001),
+        ("2.1 % ± 0.2 %", 0.021, 0.002),
+        ("2.1 % +/- 0.2 %", 0.021, 0.002),
+        ("1:12", 1 / 12, 0.001),
+        ("1 : 48", 1 / 48, 0.001),
+        ("4.7636 deg", 1 / 12, 0.001),
+        ("4.7636°", 1 / 12, 0.001),
+        ("2 in over 24 in", 1 / 12, 1 / 32 / 24),
+        ("1/2 in over 2 ft", 1 / 48, 1 / 32 / 24),
+        ("50 mm over 1 m", 0.05, IN / 32),
+    ],
+)
+def test_a_slope_is_read_as_the_crew_writes_it(text: str, ratio: float, accuracy: float) -> None:
+    slope = read_slope(text, PRACTICE)
+    assert slope.ratio == pytest.approx(ratio, rel=1e-5)
+    assert slope.accuracy == pytest.approx(accuracy, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "7.6",
+        "1:0",
+        "2:12",
+        "steep",
+        "2 in over 0 in",
+        "2 in over",
+        "150 %",
+        "2 % ± 3 mm",
+        "2 % ± 1 % ± 1 %",
+    ],
+)
+def test_what_is_no_slope_is_refused_with_what_is_accepted(text: str) -> None:
+    with pytest.raises(ValueError, match="a slope such as"):
+        read_slope(text, PRACTICE)
+
+
+def test_the_same_slope_by_level_and_by_rule_gets_the_same_word() -> None:
+    """ADA-20: 24 in at 1:12 rises 2.00 in; in per cent 8.3333."""
+    by_rule = read_slope("2.1 in over 24 in", PRACTICE)
+    by_level = read_slope("8.75 %", PRACTICE)
+    assert by_rule.ratio == pytest.approx(by_level.ratio)
+    assert {slope_verdict(slope, "ramp", "running", PRACTICE).word for slope in (by_rule, by_level)} == {
+        "over"
+    }
