@@ -44,7 +44,7 @@ def latest(folder: Path, job: Path | str, date: str) -> Path | None:
 
 def _numbers(path: Path) -> list[int]:
     """The numbers of the starts of one day that exist; the first counts as 1."""
-    pattern = re.compile(rf"{re.escape(path.stem)}(?:-([1-9]\d*))?{re.escape(SUFFIX)}")
+    pattern = re.compile(rf"{re.escape(path.stem)}(?:-([1-9]\d*))?{re.escape(path.suffix)}")
     if not path.parent.is_dir():
         return []
     matches = (pattern.fullmatch(entry.name) for entry in path.parent.iterdir())
@@ -52,7 +52,7 @@ def _numbers(path: Path) -> list[int]:
 
 
 def _numbered(path: Path, number: int) -> Path:
-    return path if number == 1 else path.with_name(f"{path.stem}-{number}{SUFFIX}")
+    return path if number == 1 else path.with_name(f"{path.stem}-{number}{path.suffix}")
 
 
 def _slug(name: str) -> str:

@@ -23,6 +23,7 @@ from engine.clock import Stamp
 How = Literal["pressed", "shifted", "assumed", "corrected"]
 FIRST_HASH = ""  # what the first line follows from
 HASH_DIGITS = 32
+LONGEST_LINE = 8 * 1024 * 1024  # bytes; the first line carries the whole job
 OPENING = b'{"seq":1,'  # how every log begins
 
 _HOWS = get_args(How)
@@ -66,6 +67,8 @@ def encode(line: Line, previous_hash: str) -> tuple[bytes, str]:
     _check(record)
     _check_plain(record["data"], "data")
     body = json.dumps(record, ensure_ascii=False, separators=(",", ":")).encode()
+    if len(body) + _SEAL > LONGEST_LINE:
+        raise ValueError(f"it takes {len(body)} bytes; a line holds {LONGEST_LINE}")
     digest = _chained(previous_hash, body)
     return body[:-1] + _BEFORE_HASH + digest.encode() + _AFTER_HASH, digest
 

@@ -17,9 +17,8 @@ from typing import BinaryIO, Protocol
 
 from engine.errors import BadInput, LogDamaged, Problem
 from engine.record.hold import hold
-from engine.record.lines import FIRST_HASH, OPENING, Line, decode, looks_sealed
+from engine.record.lines import FIRST_HASH, LONGEST_LINE, OPENING, Line, decode, looks_sealed
 
-LONGEST_LINE = 8 * 1024 * 1024  # bytes; the first line carries the whole job
 _FILLING = b"\0\r\n"  # what a power cut may leave where data was meant to be
 
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from log_samples import line
 
 from engine.clock import Stamp
-from engine.record.lines import FIRST_HASH, HASH_DIGITS, Line, decode, encode
+from engine.record.lines import FIRST_HASH, HASH_DIGITS, LONGEST_LINE, Line, decode, encode
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 NUMBERS = st.integers(-(2**70), 2**70) | st.floats(allow_nan=False, allow_infinity=False)
@@ -129,6 +129,7 @@ NESTED = {"readings": [1.0, {"air_c": math.nan}]}
         ({"who": None}, "who is None, not str"),
         ({"v": True}, "v is True, not int"),
         ({"how": "guessed"}, "none of pressed, shifted, assumed, corrected"),
+        ({"data": {"x": "x" * LONGEST_LINE}}, rf"takes \d+ bytes; a line holds {LONGEST_LINE}"),
         ({"who": "\ud800"}, "surrogates not allowed"),
     ],
 )

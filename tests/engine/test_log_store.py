@@ -14,9 +14,8 @@ from log_samples import encoded, line, lines
 
 from engine.errors import BadInput, LogDamaged
 from engine.record import folder
-from engine.record.lines import FIRST_HASH, Line, encode
+from engine.record.lines import FIRST_HASH, LONGEST_LINE, Line, encode
 from engine.record.store import (
-    LONGEST_LINE,
     FileStore,
     MemoryStore,
     Store,
@@ -394,6 +393,13 @@ def test_fresh_starts_are_numbered_on_and_the_newest_is_found(tmp_path: Path) ->
         (tmp_path / other).touch()
     assert folder.next_free(first) == tmp_path / f"{stem}-11.jsonl"
     assert folder.latest(tmp_path, "walk", "2026-11-06") is None
+
+
+@pytest.mark.parametrize("name", ["own.log", "own", "own.jsonl"])
+def test_a_log_of_ones_own_name_is_numbered_on_too(tmp_path: Path, name: str) -> None:
+    path = tmp_path / name
+    path.touch()
+    assert folder.next_free(path) == path.with_name(f"own-2{path.suffix}")
 
 
 def test_the_default_folder_is_in_the_users_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
