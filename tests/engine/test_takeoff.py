@@ -11,7 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from measured_jobs import DATA, FT3, IN, LB, card, job, library, practice, rectangle, table
 
+from engine.job.buying import buy_list
 from engine.job.lifts import choose_mix, lifts_needed, stone_fits, whole_up
+from engine.job.loadout import load_list
 from engine.job.takeoff import PourTakeoff, job_takeoff, pour_takeoff
 
 BAGS = table("qty_bags.csv")
@@ -234,3 +236,21 @@ def test_the_unit_system_never_changes_the_answer(length_cm: int, width_cm: int,
     by_metre = pour_takeoff(pour, job([pour]))
     assert (by_inch.bags, by_inch.lifts, by_inch.flags) == (by_metre.bags, by_metre.lifts, by_metre.flags)
     assert math.isclose(by_inch.bags_exact, by_metre.bags_exact, rel_tol=1e-9)
+
+
+def test_the_display_of_the_job_never_changes_an_answer() -> None:
+    us = library()
+    metric = dataclasses.replace(us, units="metric")
+    assert job_takeoff(us) == job_takeoff(metric)
+    lists = [load_list(day, buy_list(day, job_takeoff(day), {"P4": 1.0})) for day in (us, metric)]
+    assert lists[0] == lists[1]
+
+
+@pytest.mark.parametrize("prefix", ["geo_", "qty_", "ada_", "safe_"])
+def test_every_table_names_source_edition_clause_and_status(prefix: str) -> None:
+    tables = sorted((DATA / "tables").glob(f"{prefix}*.csv"))
+    assert tables
+    for path in tables:
+        head = "".join(line for line in path.read_text(encoding="utf-8").splitlines() if line.startswith("#"))
+        assert [word for word in ("source", "edition", "table/clause", "status") if word not in head] == []
+        assert "MEM-L" not in path.read_text(encoding="utf-8")
