@@ -248,7 +248,10 @@ def test_a_failed_write_is_tried_again_without_any_new_line(told: Told) -> None:
     writer = Writer(store, told.on_kept, told.on_trouble, wait_s=soon)
     writer.put(line(1))
     told.until(lambda: told.kept == [1])
-    assert asked == [1, 2, 3]
+    store.dead = True
+    writer.put(line(2))
+    told.until(lambda: told.kept == [1, 2])
+    assert asked == [1, 2, 3, 1, 2, 3]
     assert writer.close(PATIENCE_S) == ()
 
 
