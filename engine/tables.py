@@ -58,10 +58,11 @@ class Page:
 
 @dataclass(frozen=True)
 class Reader:
-    """What a value must look like, in words, and how to take it: `take(value, where, page)`."""
+    """What a value must look like, in words, how to take it, and of a table its schema."""
 
     accepts: str
     take: Callable[[Any, str, Page], Any]
+    schema: Mapping[str, Field] | None = None
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,8 @@ def _field(key: str, field: Field, table: Mapping[str, Any], where: str, page: P
     return field.default
 
 
-Check = Callable[[Any], Iterable[tuple[str, str, str]]]  # key, given, accepted of each fault of a built value
+Fault = tuple[str, str]  # key, as far as it is dotted from the table; what is accepted there
+Check = Callable[[Any], Iterable[Fault]]
 
 
 def record(build: Callable[..., Any], schema: Schema, check: Check | None = None) -> Reader:
@@ -119,16 +121,51 @@ def record(build: Callable[..., Any], schema: Schema, check: Check | None = None
             return BAD
         built = build(**values)
         faults = list(check(built)) if check else []
-        for key, given, accepted in faults:
-            page.fault(joined(where, key) if key else where, given, accepted)
+        report(faults, value, where, page)
         return BAD if faults else built
 
-    return Reader("a table of " + ", ".join(schema), take)
+    return Reader("a table of " + ", ".join(schema), take, schema)
+
+
+def report(faults: Iterable[Fault], table: Mapping[str, Any], where: str, page: Page) -> None:
+    """Note faults of a table whose values are good one by one."""
+    for key, accepted in faults:
+        place = ".".join(part for part in (where, key) if part)
+        page.fault(place, shown(_inside(table, key)) if key else "", accepted)
+
+
+def _inside(table: Any, key: str) -> Any:
+    """What stands at a dotted key; an empty table where it was left out."""
+    for part in key.split("."):
+        table = table.get(part, {})
+    return table
+
+
+def paths(schema: Schema, above: str = "") -> tuple[str, ...]:
+    """Every dotted key of a schema, tables before what is in them."""
+    found: list[str] = []
+    for key, field in schema.items():
+        found.append(joined(above, key))
+        found += paths(field.reader.schema or {}, joined(above, key))
+    return tuple(found)
 
 
 def many(item: Reader, least: int, most: int) -> Reader:
-    """A list; becomes the tuple of its good values, so that what builds on them is checked as well."""
+    """A list; becomes a tuple once all its values are good."""
     accepts = f"a list of {least} to {most} values, each {item.accepts}"
+
+    def take(value: Any, where: str, page: Page) -> Any:
+        if not isinstance(value, list) or not least <= len(value) <= most:
+            return page.fault(where, shown(value), accepts)
+        taken = tuple(item.take(one, f"{where}[{n}]", page) for n, one in enumerate(value))
+        return BAD if BAD in taken else taken
+
+    return Reader(accepts, take)
+
+
+def rows(item: Reader, least: int, most: int) -> Reader:
+    """A list of tables; becomes the tuple of the good ones, so that what builds on them is checked, too."""
+    accepts = f"{least} to {most} tables, each written under its own [[…]]"
 
     def take(value: Any, where: str, page: Page) -> Any:
         if not isinstance(value, list) or not least <= len(value) <= most:

@@ -112,6 +112,12 @@ BAD: list[tuple[t.Reader, Any, str, str]] = [
     (t.many(t.whole(1, 5), 1, 3), [], "a list of 0", "a list of 1 to 3 values, each a whole number"),
     (t.many(t.whole(1, 5), 1, 3), [1, 2, 3, 4], "a list of 4", "a list of 1 to 3 values"),
     (t.many(t.whole(1, 5), 1, 3), 1, "1", "a list of 1 to 3 values"),
+    (
+        t.rows(t.record(Hole, HOLE), 1, 3),
+        {},
+        "a table of 0",
+        "1 to 3 tables, each written under its own [[…]]",
+    ),
     (t.record(Hole, HOLE), 1, "1", "a table of id, depth, use"),
 ]
 
@@ -129,7 +135,7 @@ def test_bad_values_are_reported_with_place_given_and_accepted(
 def test_every_fault_of_a_table_is_found_in_one_go() -> None:
     table = {"holes": [{"id": "P1", "dpeth": "2 in", "use": "romp"}, {"id": "P 2", "depth": "0 in"}, 7]}
     page = t.Page("job.toml")
-    read = t.fields({"holes": t.need("holes", t.many(t.record(Hole, HOLE), 1, 9))}, table, "", page)
+    read = t.fields({"holes": t.need("holes", t.rows(t.record(Hole, HOLE), 1, 9))}, table, "", page)
     found = [(p.where, p.given, p.nearest) for p in page.all()]
     assert read == {"holes": ()}
     assert found == [
@@ -149,8 +155,10 @@ def test_the_place_of_an_item_counts_from_nought_as_toml_readers_do() -> None:
 
 
 def test_a_check_of_the_whole_speaks_once_the_parts_are_good() -> None:
-    reader = t.record(Hole, HOLE, lambda hole: [("depth", "", "deeper")] if hole.depth_m < 0.05 else [])
-    assert [p.where for p in _read(reader, {"id": "P1", "depth": "1 in"})[1]] == ["pours[2].key.depth"]
+    reader = t.record(Hole, HOLE, lambda hole: [("depth", "deeper")] if hole.depth_m < 0.05 else [])
+    assert _read(reader, {"id": "P1", "depth": "1 in"})[1][0].sentence() == (
+        'job.toml: pours[2].key.depth: "1 in" given, deeper'
+    )
     assert _read(reader, {"id": "P1", "depth": "2 in"})[1] == ()
     assert [p.where for p in _read(reader, {"id": "P1"})[1]] == ["pours[2].key.depth"]
 
@@ -175,6 +183,15 @@ def test_dotted_and_nested_keys_are_the_same() -> None:
     nested = {"heat": {"sun": 1}, "learning": {"prior_sd": {"value": 2}}}
     assert t.flat(dotted, {"heat", "learning"}.__contains__) == t.flat(
         nested, {"heat", "learning"}.__contains__
+    )
+
+
+def test_a_schema_lists_its_dotted_keys() -> None:
+    assert t.paths({"hole": t.need("hole", t.record(Hole, HOLE))}) == (
+        "hole",
+        "hole.id",
+        "hole.depth",
+        "hole.use",
     )
 
 
