@@ -24,8 +24,8 @@ def to_plain(value: Any) -> Any:
 
 def from_plain(kind: type[T], data: Any) -> T:
     """The dataclass again. Raises `ValueError` naming the field where the data does not fit."""
-    built = _reader(kind)(data)
-    return typing.cast(T, built)
+    as_key: Any = kind
+    return typing.cast(T, _reader(as_key)(data))
 
 
 @functools.cache

@@ -53,6 +53,16 @@ class Times:
     broom_s_m2: float
     edge_s: float | None = None
 
+    def stroke_s_m2(self, name: str) -> float:
+        """Seconds per square metre of a pass."""
+        rates = {
+            "float": self.float_s_m2,
+            "first_trowel": self.first_trowel_s_m2,
+            "second_trowel": self.second_trowel_s_m2,
+            "broom": self.broom_s_m2,
+        }
+        return rates[name]
+
 
 @dataclass(frozen=True)
 class Stock:

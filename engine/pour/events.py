@@ -272,5 +272,7 @@ def body_from_plain(kind: str, version: int, data: dict[str, Any]) -> Body:
     if cls is None:
         raise ValueError(f"no event is called {kind!r}")
     if version > cls.version:
-        raise ValueError(f"{kind!r} version {version} was written by a newer program; this one reads up to {cls.version}")
+        raise ValueError(
+            f"{kind!r} version {version} was written by a newer program; this one reads up to {cls.version}"
+        )
     return from_plain(cls, data)

@@ -1,0 +1,227 @@
+"""The one door for screens and commands: open a job or a log, submit an intent, ask for a view or a status."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from engine import PROGRAM
+from engine.clock import Clock, Stamp, SystemClock, Timeline
+from engine.errors import BadInput, Problem
+from engine.job.files import demo_job_path, read_job, read_words
+from engine.job.model import Job
+from engine.pour.asked import Done, Refused
+from engine.pour.events import DayOpened, Event
+from engine.pour.intents import Intent
+from engine.pour.journal import Journal, fold, open_journal
+from engine.pour.planned import planned
+from engine.pour.planning import day_plan
+from engine.pour.reckoning import Moment
+from engine.pour.status import status as status_of
+from engine.pour.views import LiveView
+from engine.record.day import DayLog, Opened
+from engine.record.entered import enter as entered
+from engine.record.folder import default_folder, latest, log_path, next_free
+from engine.record.lines import FIRST_HASH, encode
+from engine.record.listing import listing
+from engine.record.moments import moment_named
+from engine.record.notes import read_notes
+from engine.record.spoken import reading
+from engine.record.store import FileStore, create_log, open_for_append, read_log
+from engine.record.writer import Trouble, Writer
+from engine.record.written import events_of, line_of
+from engine.words import Say, Words, say
+
+
+def words(language: str = "en") -> Words:
+    """The catalogue of a language."""
+    return Words(read_words(language))
+
+
+def _today(clock: Clock | None) -> datetime.date:
+    """The date on site, by the machine's zone."""
+    return datetime.datetime.fromtimestamp((clock or SystemClock()).stamp().wall).astimezone().date()
+
+
+def check(job_path: Path, said: Words, clock: Clock | None = None) -> dict[str, Any]:
+    """The plan of a job file, as plain JSON values. Raises `BadInput` with every problem of its files."""
+    moment = _start(read_job(job_path, _today(clock)))
+    return planned(moment, day_plan(moment, rounds=3), said)
+
+
+def _start(job: Job) -> Moment:
+    return Moment(open_journal(job).day, job.start)
+
+
+def enter(job_path: Path, notes_path: Path, out: Path, said: Words, clock: Clock | None = None) -> int:
+    """Write the log of a day's notes; the number of lines. Raises `BadInput` for what the files or the day refuse."""
+    job = read_job(job_path, _today(clock))
+    events = entered(job, read_notes(notes_path, job), str(notes_path), said, PROGRAM)
+    previous, whole, timeline = FIRST_HASH, bytearray(), Timeline()
+    for event in events:
+        timeline = timeline.seen(event.stamp)
+        chunk, previous = encode(line_of(event, timeline.at(event.stamp)), previous)
+        whole += chunk
+    _fresh(out)
+    create_log(out, bytes(whole)).close()
+    return len(events)
+
+
+def _fresh(out: Path) -> None:
+    """Make way for a new log. Raises `BadInput` where something stands there already."""
+    if out.exists():
+        if not out.is_file() or out.stat().st_size:
+            raise BadInput(
+                [Problem(str(out), "-o", "", "there is something here already; name another file")]
+            )
+        out.unlink()
+
+
+def _read(log: Path) -> tuple[Job, tuple[Event, ...], bool]:
+    contents = read_log(log)
+    job, events, _ = events_of(contents.lines, str(log))
+    return job, events, bool(contents.tail)
+
+
+def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -> dict[str, Any]:
+    """A log at a moment (left out: now, or the day's last line where that day is over), as plain JSON values."""
+    job, events, torn = _read(log)
+    now = (clock or SystemClock()).stamp().wall
+    when = moment_named(at, job, log) if at else max(events[-1].at, min(now, events[-1].at + DAY_S))
+    journal = fold(job, (event for event in events if event.at <= when))
+    moment = Moment(journal.day, when)
+    found = status_of(moment, day_plan(moment), said)
+    return found | {"torn_tail": True} if torn else found
+
+
+DAY_S = 24 * 3600.0
+
+
+def replay_list(log: Path, said: Words) -> list[dict[str, Any]]:
+    """Every line of a log in words."""
+    job, events, _ = _read(log)
+    return listing(job, events, said)
+
+
+class Session:
+    """A live day on a log: what the screen talks to. Close it, or its last lines may not be kept."""
+
+    read_only = False
+
+    def __init__(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> None:
+        lines = store.contents.lines
+        self._kept_seq = len(lines)
+        self._tell_kept: Callable[[int], None] = lambda seq: None
+        self.trouble: Say | None = None
+        self._writer = Writer(store, self._kept, self._in_trouble)
+        try:
+            self._day = self._open(store, job, clock, said)
+        except BaseException:
+            self._writer.close()
+            raise
+
+    def _open(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> DayLog:
+        if store.contents.lines:
+            found, events, timeline = events_of(store.contents.lines, store.name)
+            opened = Opened(fold(found, events), timeline, len(events))
+            day = DayLog(opened, clock, self._writer.put, said)
+        else:
+            assert job is not None
+            day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
+            day.write_first(DayOpened(job, PROGRAM))
+        if store.set_aside:
+            day.banner(say("banner.torn_tail", path=store.set_aside))
+        return day
+
+    def _kept(self, seq: int) -> None:
+        self._kept_seq, self.trouble = seq, None
+        self._tell_kept(seq)
+
+    def _in_trouble(self, error: Trouble) -> None:
+        self.trouble = say("banner.disk", why=str(error))
+        self._tell_kept(self._kept_seq)
+
+    @property
+    def job(self) -> Job:
+        return self._day.journal.day.job
+
+    @property
+    def journal(self) -> Journal:
+        return self._day.journal
+
+    @property
+    def job_name(self) -> str:
+        return self.job.name
+
+    @property
+    def zone(self) -> str:
+        return self.job.zone
+
+    @property
+    def units(self) -> str:
+        return self.job.units
+
+    @property
+    def kept_seq(self) -> int:
+        """The last line that is flushed to the disk."""
+        return self._kept_seq
+
+    @property
+    def log_path(self) -> str:
+        return self._writer.name
+
+    def on_kept(self, callback: Callable[[int], None]) -> None:
+        """Call back, from the writer's thread, when more is kept or the disk is in trouble."""
+        self._tell_kept = callback
+
+    def now(self) -> float:
+        return self._day.now()
+
+    def pressed(self, event_time: float) -> Stamp:
+        return self._day.pressed(event_time)
+
+    def view(self, at: float | None = None) -> LiveView:
+        return self._day.view(at)
+
+    def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
+        return self._day.submit(intent, pressed)
+
+    def reading(self, line: str, pour: str = "") -> Intent | Refused:
+        """What a line such as `air 53 sun wind 6` reads as, in the job's units."""
+        return reading(line, pour, self.job.units)
+
+    def answer_banners(self) -> None:
+        self._day.answer_banners()
+
+    def close(self) -> tuple[int, ...]:
+        """Write what waits; the numbers of lines that could not be kept."""
+        return tuple(line.seq for line in self._writer.close())
+
+
+def open_session(
+    job_path: Path | None,
+    said: Words,
+    *,
+    log: Path | None = None,
+    fresh: bool = False,
+    clock: Clock | None = None,
+) -> Session:
+    """Go on with the day's log of a job, or begin it. Raises `BadInput`, `LogHeld`, `LogDamaged`, `OSError`."""
+    clock = clock or SystemClock()
+    path = job_path or demo_job_path()
+    today = _today(clock)
+    found = log or latest(_folder(), path, today.isoformat())
+    if found is not None and found.exists() and not fresh:
+        return Session(open_for_append(found), None, clock, said)
+    job = read_job(path, today)
+    new = next_free(log or log_path(_folder(), path, today.isoformat()))
+    return Session(create_log(new), job, clock, said)
+
+
+def _folder() -> Path:
+    """Where logs live; `BAGCALL_LOGS` names another folder."""
+    named = os.environ.get("BAGCALL_LOGS")
+    return Path(named) if named else default_folder()

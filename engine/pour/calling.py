@@ -1,0 +1,106 @@
+"""The scheduler's call in the trade's terms: mix now, hold, edge at risk, joint; one reason."""
+
+from __future__ import annotations
+
+import math
+
+from engine.plan import problem as p
+from engine.plan.call import Call
+from engine.pour.reckoning import Moment
+from engine.pour.state import Batch
+from engine.pour.views import CallState, CallView
+from engine.pour.worksheet import lifts_at_work
+from engine.words import Say, say
+
+RISK_S = 60.0  # an edge this close to its last water contact is at risk
+NOW_S = 0.5
+
+
+def call_view(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Call) -> CallView:
+    """What the mixers are told."""
+    if not any(batch.started_s is None for batch in problem.batches):
+        return CallView("done", say("reason.done"))
+    if missing := _missing(problem):
+        return CallView("no answer", missing)
+    batch_id = call.batch or _next_of(problem, schedule)
+    pour_id = batch_id.rpartition(".")[0]
+    mix = next((mix for mix in schedule.mixes if mix.batch == batch_id), None)
+    state, reason, latest = _state(moment, pour_id, call)
+    at = None if call.at_s is None else moment.at + call.at_s
+    packets, bags = _load(moment, problem, batch_id, mix)
+    return CallView(
+        state=state,
+        reason=reason,
+        pour=pour_id,
+        where=moment.day.pour(pour_id).where,
+        batch=batch_id,
+        who=mix.person if mix else "",
+        station=mix.station if mix else "",
+        bags=bags,
+        water_l=moment.card(pour_id).water.target_l * bags,
+        packets=packets,
+        at=moment.at if state in ("edge at risk", "joint") else at,
+        latest=latest,
+    )
+
+
+def _missing(problem: p.Problem) -> Say | None:
+    """What the crew lacks to start any bag."""
+    if not problem.stations:
+        return say("reason.no_vessel")
+    for skill, able in (("mix", "mixes"), ("place", "places"), ("finish", "finishes")):
+        if not any(getattr(person, able) for person in problem.people):
+            return say("reason.nobody", skill=skill)
+    return None
+
+
+def _next_of(problem: p.Problem, schedule: p.Schedule) -> str:
+    """The batch the schedule starts next, else the first of the queue."""
+    waiting = {batch.id for batch in problem.batches if batch.started_s is None}
+    planned = sorted((mix.start_s, mix.batch) for mix in schedule.mixes if mix.batch in waiting)
+    return planned[0][1] if planned else next(b.id for b in problem.batches if b.id in waiting)
+
+
+def _load(moment: Moment, problem: p.Problem, batch_id: str, mix: p.MixStart | None) -> tuple[float, float]:
+    """Packets and bags of a batch to come."""
+    pour = moment.day.pour(batch_id.rpartition(".")[0])
+    bags = next(b for lift in lifts_at_work(moment, pour) for name, b in lift.coming if name == batch_id)
+    batch = next(batch for batch in problem.batches if batch.id == batch_id)
+    return batch.options[mix.option if mix else 0].packets * bags, bags
+
+
+def _state(moment: Moment, pour_id: str, call: Call) -> tuple[CallState, Say, float | None]:
+    """State, reason and latest water contact; a live edge overrules what the scheduler would rather wait for."""
+    latest = None if math.isinf(call.latest_s) else moment.at + call.latest_s
+    edge = last_water_for_edge(moment, pour_id)
+    if edge is not None:
+        if moment.at > edge:
+            return "joint", say("reason.joint", pour=pour_id), None
+        latest = edge if latest is None else min(latest, edge)
+        if moment.at > edge - RISK_S:
+            return "edge at risk", say("reason.edge", pour=pour_id), latest
+    if call.at_s is None:
+        return "no answer", reason_of(call), latest
+    if call.at_s <= NOW_S:
+        return "mix now", say("reason.edge", pour=pour_id) if edge is not None else say("reason.free"), latest
+    return "hold", reason_of(call), latest
+
+
+def last_water_for_edge(moment: Moment, pour_id: str) -> float | None:
+    """The last water contact that still meets the live edge of a pour; None where no edge waits."""
+    batches = moment.day.batches_of(pour_id)
+    if not batches or any(batch.tipped_at is None for batch in batches):
+        return None
+    latest = max(batches, key=_tip)
+    if moment.lift(latest) != moment.next_lift(pour_id):
+        return None
+    return moment.workable_until(latest) - moment.card(pour_id).mixing_s - moment.job.times.carry_s
+
+
+def _tip(batch: Batch) -> float:
+    return batch.tipped_at if batch.tipped_at is not None else -math.inf
+
+
+def reason_of(call: Call) -> Say:
+    """The one thing that decides a hold."""
+    return say(f"reason.{call.kind}", pour=call.patch, batch=call.batch, who=call.person)

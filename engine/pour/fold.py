@@ -1,0 +1,217 @@
+"""One event into the day: a small function per kind. The only place where facts of a day come from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict, replace
+from typing import Any, TypeVar, cast
+
+from engine.job.model import Pour
+from engine.pour import events as e
+from engine.pour.state import (
+    Absence,
+    Assignment,
+    Batch,
+    Called,
+    CoverStep,
+    Day,
+    Note,
+    Opening,
+    Sign,
+    Stroke,
+    Trial,
+)
+from engine.site.conditions import Reading
+
+B = TypeVar("B", bound=e.Body)
+Step = Callable[[Day, Any, e.Event], Day]
+_STEPS: dict[type[e.Body], Step] = {}
+
+
+def apply(day: Day, event: e.Event) -> Day:
+    """The day after an event. Kinds without facts (openings of the log, clock jumps) change nothing."""
+    step = _STEPS.get(type(event.body))
+    return step(day, event.body, event) if step else day
+
+
+def _step(kind: type[B]) -> Callable[[Callable[[Day, B, e.Event], Day]], Callable[[Day, B, e.Event], Day]]:
+    def register(function: Callable[[Day, B, e.Event], Day]) -> Callable[[Day, B, e.Event], Day]:
+        _STEPS[kind] = cast(Step, function)
+        return function
+
+    return register
+
+
+@_step(e.ReadingTaken)
+def _reading(day: Day, body: e.ReadingTaken, event: e.Event) -> Day:
+    return replace(day, readings=(*day.readings, Reading(at=event.at, **asdict(body))))
+
+
+@_step(e.TrialStarted)
+def _trial(day: Day, body: e.TrialStarted, event: e.Event) -> Day:
+    trial = Trial(body.trial, body.mix, body.packets, body.bags, event.at)
+    return replace(day, trials=(*day.trials, trial))
+
+
+@_step(e.BagCalled)
+def _called(day: Day, body: e.BagCalled, event: e.Event) -> Day:
+    call = Called(body.pour, body.station, body.packets, event.who, event.assumed, event.at, event.seq)
+    return replace(day, called=(*day.called, call))
+
+
+@_step(e.WaterAdded)
+def _water(day: Day, body: e.WaterAdded, event: e.Event) -> Day:
+    batch = Batch(
+        id=body.batch,
+        pour=body.pour,
+        bags=body.bags,
+        packets=body.packets,
+        water_at=event.at,
+        mixer=event.who,
+        mixer_assumed=event.assumed,
+        station=body.station,
+        seq=event.seq,
+    )
+    return replace(day, batches=(*day.batches, batch), called=_without_call(day, body.pour, body.station))
+
+
+def _without_call(day: Day, pour: str, station: str) -> tuple[Called, ...]:
+    """The calls left once one of them has its water: that of the station first, else the oldest of the pour."""
+    of_pour = [call for call in day.called if call.pour == pour]
+    met = [call for call in of_pour if call.station == station] or of_pour
+    return tuple(call for call in day.called if call not in met[:1])
+
+
+@_step(e.Mixed)
+def _mixed(day: Day, body: e.Mixed, event: e.Event) -> Day:
+    return day.with_batch(replace(day.batch(body.batch), mixed_at=event.at))
+
+
+@_step(e.Tipped)
+def _tipped(day: Day, body: e.Tipped, event: e.Event) -> Day:
+    return day.with_batch(replace(day.batch(body.batch), tipped_at=event.at, tipped_by=event.who))
+
+
+@_step(e.PartTipped)
+def _part_tipped(day: Day, body: e.PartTipped, event: e.Event) -> Day:
+    source = day.batch(body.source)
+    portion = replace(
+        source,
+        id=body.batch,
+        pour=body.pour,
+        bags=0.0,
+        source=body.source,
+        seq=event.seq,
+        tipped_at=event.at,
+        tipped_by=event.who,
+        strokes=(),
+        skipped=(),
+    )
+    return replace(day, batches=(*day.batches, portion))
+
+
+@_step(e.StrokeDone)
+def _stroke(day: Day, body: e.StrokeDone, event: e.Event) -> Day:
+    stroke = Stroke(body.name, event.at, event.who, event.assumed, event.seq)
+    for batch_id in body.batches:
+        batch = day.batch(batch_id)
+        day = day.with_batch(replace(batch, strokes=(*batch.strokes, stroke)))
+    return day
+
+
+@_step(e.StrokeSkipped)
+def _skipped(day: Day, body: e.StrokeSkipped, _: e.Event) -> Day:
+    for batch_id in body.batches:
+        batch = day.batch(batch_id)
+        day = day.with_batch(replace(batch, skipped=(*batch.skipped, body.name)))
+    return day
+
+
+@_step(e.SignSeen)
+def _sign(day: Day, body: e.SignSeen, event: e.Event) -> Day:
+    return replace(day, signs=(*day.signs, Sign(body.word, body.subject, body.name, event.at, event.seq)))
+
+
+@_step(e.BatchLost)
+def _lost(day: Day, body: e.BatchLost, event: e.Event) -> Day:
+    return day.with_batch(replace(day.batch(body.batch), lost_at=event.at, why_lost=body.why))
+
+
+@_step(e.BagRejected)
+def _rejected(day: Day, body: e.BagRejected, event: e.Event) -> Day:
+    return replace(day, rejected=(*day.rejected, (body.mix, body.why, event.at)))
+
+
+@_step(e.VesselLost)
+def _vessel_lost(day: Day, body: e.VesselLost, event: e.Event) -> Day:
+    return replace(day, vessels_lost=(*day.vessels_lost, (body.station, event.at)))
+
+
+@_step(e.Soaked)
+def _soaked(day: Day, body: e.Soaked, event: e.Event) -> Day:
+    return replace(day, soaked=(*day.soaked, (body.pour, event.at)))
+
+
+@_step(e.Covered)
+def _covered(day: Day, body: e.Covered, event: e.Event) -> Day:
+    return replace(day, covers=(*day.covers, CoverStep(body.pour, body.cover, event.at)))
+
+
+@_step(e.Uncovered)
+def _uncovered(day: Day, body: e.Uncovered, event: e.Event) -> Day:
+    return replace(day, covers=(*day.covers, CoverStep(body.pour, "", event.at)))
+
+
+@_step(e.Opened)
+def _opened(day: Day, body: e.Opened, event: e.Event) -> Day:
+    return replace(day, opened=(*day.opened, Opening(body.pour, body.to, event.at, event.who)))
+
+
+@_step(e.PacketsCorrected)
+def _packets(day: Day, body: e.PacketsCorrected, _: e.Event) -> Day:
+    shared = [b for b in day.batches if body.batch in (b.id, b.source)]
+    for batch in shared:
+        day = day.with_batch(replace(batch, packets=body.packets))
+    return day
+
+
+@_step(e.WentAway)
+def _away(day: Day, body: e.WentAway, event: e.Event) -> Day:
+    return replace(day, absences=(*day.absences, Absence(body.person, True, event.at)))
+
+
+@_step(e.CameBack)
+def _back(day: Day, body: e.CameBack, event: e.Event) -> Day:
+    return replace(day, absences=(*day.absences, Absence(body.person, False, event.at)))
+
+
+@_step(e.Assigned)
+def _assigned(day: Day, body: e.Assigned, _: e.Event) -> Day:
+    assignment = Assignment(body.person, body.pour, body.name, body.batches)
+    return replace(day, assignments=(*day.assignments, assignment))
+
+
+@_step(e.PourLeft)
+def _left(day: Day, body: e.PourLeft, _: e.Event) -> Day:
+    return replace(day, left=(*day.left, body.pour))
+
+
+@_step(e.PourSplit)
+def _split(day: Day, body: e.PourSplit, _: e.Event) -> Day:
+    whole = day.pour(body.pour)
+    queue: list[Pour] = []
+    for pour in day.pours:
+        queue.append(_share(whole, body.share) if pour is whole else pour)
+        if pour is whole:
+            queue.append(replace(_share(whole, 1.0 - body.share), id=body.rest, after=()))
+    return replace(day, pours=tuple(queue), filled=(*day.filled, body.pour))
+
+
+def _share(pour: Pour, share: float) -> Pour:
+    """A share of a pour by area; its outline no longer holds."""
+    return replace(pour, area_m2=pour.area_m2 * share, length_m=None, width_m=None, outline_m=())
+
+
+@_step(e.NoteWritten)
+def _note(day: Day, body: e.NoteWritten, event: e.Event) -> Day:
+    return replace(day, notes=(*day.notes, Note(body.where, body.text, event.at)))

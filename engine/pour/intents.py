@@ -1,0 +1,196 @@
+"""What the foreman wants, before it is known whether the day allows it. `which` is a pour or a batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.job.model import OpenTo
+from engine.pour.events import Cover, ReadingTaken, StrokeName
+
+
+@dataclass(frozen=True)
+class Intent:
+    """Something asked for; each kind below is one."""
+
+
+@dataclass(frozen=True)
+class Advance(Intent):
+    """Do the suggested next step of a row (a batch, or a pour finished whole)."""
+
+    key: str
+    who: str = ""
+
+
+@dataclass(frozen=True)
+class CallBag(Intent):
+    """Call the next bag: for a pour, or for the one the call names."""
+
+    pour: str = ""
+    who: str = ""
+
+
+@dataclass(frozen=True)
+class AddWater(Intent):
+    """Water contact for a pour; `packets` per bag if not as planned; a half bag where `half`."""
+
+    pour: str
+    who: str = ""
+    packets: float | None = None
+    half: bool = False
+    station: str = ""
+
+
+@dataclass(frozen=True)
+class StampMixed(Intent):
+    batch: str
+    who: str = ""
+
+
+@dataclass(frozen=True)
+class StampTipped(Intent):
+    """A batch tipped; with `source`, part of a shared batch tipped into the pour `which`."""
+
+    which: str
+    who: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class StampStroke(Intent):
+    name: StrokeName
+    which: str
+    who: str = ""
+
+
+@dataclass(frozen=True)
+class SkipNext(Intent):
+    """The next pass of a pour or batch will not be done; a pour not begun is left for a later visit."""
+
+    which: str
+
+
+@dataclass(frozen=True)
+class SeeReady(Intent):
+    which: str
+
+
+@dataclass(frozen=True)
+class SeeNotYet(Intent):
+    which: str
+
+
+@dataclass(frozen=True)
+class SeeStiff(Intent):
+    which: str
+
+
+@dataclass(frozen=True)
+class SeeStillMoves(Intent):
+    which: str
+
+
+@dataclass(frozen=True)
+class LoseBatch(Intent):
+    which: str
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class RejectBag(Intent):
+    pour: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class LoseVessel(Intent):
+    station: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class SoakPour(Intent):
+    pour: str
+
+
+@dataclass(frozen=True)
+class CoverPour(Intent):
+    pour: str
+    cover: Cover = "sheet"
+
+
+@dataclass(frozen=True)
+class UncoverPour(Intent):
+    pour: str
+
+
+@dataclass(frozen=True)
+class OpenPour(Intent):
+    pour: str
+    to: OpenTo = "feet"
+    who: str = ""
+
+
+@dataclass(frozen=True)
+class CorrectPackets(Intent):
+    batch: str
+    packets: float
+
+
+@dataclass(frozen=True)
+class MarkAway(Intent):
+    person: str
+
+
+@dataclass(frozen=True)
+class MarkBack(Intent):
+    person: str
+
+
+@dataclass(frozen=True)
+class Assign(Intent):
+    """Put a person on the next step of a row, or on mixing for a pour that has none."""
+
+    person: str
+    key: str
+
+
+@dataclass(frozen=True)
+class SplitPour(Intent):
+    """Stop at a joint: the filled share stays, the rest becomes a pour of its own. None: the share of bags tipped."""
+
+    pour: str
+    share: float | None = None
+
+
+@dataclass(frozen=True)
+class StartTrial(Intent):
+    mix: str = ""
+    packets: float = 0.0
+
+
+@dataclass(frozen=True)
+class TrialStiff(Intent):
+    mix: str = ""
+
+
+@dataclass(frozen=True)
+class TakeReading(Intent):
+    values: ReadingTaken
+
+
+@dataclass(frozen=True)
+class WriteNote(Intent):
+    text: str
+    where: str = ""
+
+
+@dataclass(frozen=True)
+class Shift(Intent):
+    """Move the latest stamp by so many seconds."""
+
+    by_s: float
+
+
+@dataclass(frozen=True)
+class Undo(Intent):
+    """Take back the latest line still standing."""

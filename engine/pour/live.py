@@ -1,0 +1,140 @@
+"""The live view: the call, the running rows, the crew, the queue, readings and stock at a moment."""
+
+from __future__ import annotations
+
+from engine.job.model import Pour, UnitSystem
+from engine.pour.dayplan import DayPlan, Task
+from engine.pour.journal import Journal
+from engine.pour.needs import bags_left, bags_needed, stock
+from engine.pour.openings import openings
+from engine.pour.reckoning import Moment
+from engine.pour.rows import rows
+from engine.pour.shifting import latest_stamp
+from engine.pour.stages import finish_in, pour_state
+from engine.pour.told import told
+from engine.pour.views import (
+    CrewRow,
+    CrewTask,
+    FactorView,
+    LastLine,
+    LiveView,
+    QueueRow,
+    ReadingsView,
+    Row,
+    StockView,
+)
+from engine.site.humid import evaporation
+from engine.words import Say
+
+KMH = 3.6
+
+
+def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Say, ...] = ()) -> LiveView:
+    """Everything the live screen draws at a moment."""
+    job, running = moment.job, rows(moment, plan)
+    return LiveView(
+        at=moment.at,
+        title=job.name,
+        zone=job.zone,
+        units=job.units,
+        call=plan.call,
+        rows=running,
+        crew=tuple(_crew(moment, plan, person.id, person.does) for person in job.people),
+        queue=tuple(_queue(moment, plan, pour) for pour in moment.day.pours),
+        readings=_readings(moment),
+        stock=_stock(moment),
+        factor=_factor(moment),
+        last=_last(journal, job.units),
+        banners=banners,
+        quiet_until=_quiet_until(running, plan),
+        trial=_trial(moment),
+    )
+
+
+def _crew(moment: Moment, plan: DayPlan, person: str, does: tuple[str, ...]) -> CrewRow:
+    ahead = tuple(_task(task) for task in plan.tasks if task.person == person and task.end > moment.at)
+    now = next((task for task in ahead if task.start <= moment.at), None)
+    later = next((task for task in ahead if task.start > moment.at), None)
+    return CrewRow(person, does, person in moment.day.away(), now, later, ahead)
+
+
+def _task(task: Task) -> CrewTask:
+    return CrewTask(task.kind, task.pour, ", ".join(task.batches), task.start, task.end)
+
+
+def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
+    takeoff, opens = moment.takeoffs[pour.id], openings(moment, pour)
+    tipped = [batch for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
+    left = bags_left(moment, pour)
+    starts = [
+        task.start
+        for task in plan.tasks
+        if task.kind == "mix" and task.pour == pour.id and task.start >= moment.at
+    ]
+    return QueueRow(
+        id=pour.id,
+        where=pour.where,
+        state=pour_state(moment, pour),
+        finish=pour.finish,
+        bags=takeoff.bags,
+        bags_left=left,
+        packets=plan.packets(pour.id),
+        start=min(starts, default=None),
+        finish_in=finish_in(moment, pour),
+        edge_until=moment.workable_until(tipped[-1]) if tipped and left > 0 else None,
+        feet=opens.feet,
+        wheels=opens.wheels,
+        opened=next((o.to for o in reversed(moment.day.opened) if o.pour == pour.id), ""),
+        soaked_at=next((at for soaked, at in reversed(moment.day.soaked) if soaked == pour.id), None),
+        flags=takeoff.flags,
+    )
+
+
+def _readings(moment: Moment) -> ReadingsView:
+    site, at = moment.site, moment.at
+    weather = site.weather("", at)
+    mix = moment.vessel_c(moment.job.mixes[0], at)
+    return ReadingsView(
+        air_c=weather.air_c,
+        slab_c=site.slab_c("", at),
+        humidity=weather.humidity,
+        wind_ms=weather.wind_ms,
+        sun=weather.sun,
+        bags_c=site.bags_c(at),
+        water_c=site.water_c(at),
+        mix_c=mix,
+        evaporation=evaporation(mix, weather.air_c, weather.humidity, weather.wind_ms * KMH),
+        read_at=moment.day.readings[-1].at if moment.day.readings else None,
+    )
+
+
+def _stock(moment: Moment) -> StockView:
+    left = stock(moment)
+    return StockView(left.bags, bags_needed(moment), left.packets, left.vessels, left.by_mix)
+
+
+def _factor(moment: Moment) -> FactorView:
+    factor = moment.factor
+    return FactorView(factor.value, factor.low, factor.high, factor.observations)
+
+
+def _last(journal: Journal, units: UnitSystem) -> LastLine | None:
+    if journal.event is None:
+        return None
+    stamp = latest_stamp(journal)
+    return LastLine(
+        journal.event.seq, journal.event.at, told(journal.event, units), stamp.seq if stamp else None
+    )
+
+
+def _quiet_until(running: tuple[Row, ...], plan: DayPlan) -> float | None:
+    """The next moment anybody has to do anything: a window opening, a batch to carry, a bag to mix."""
+    moments = [row.until for row in running if row.until is not None]
+    if plan.call.at is not None and plan.call.state != "done":
+        moments.append(plan.call.at)
+    return min(moments, default=None)
+
+
+def _trial(moment: Moment) -> float | None:
+    judged = {sign.subject for sign in moment.day.signs}
+    return next((t.water_at for t in reversed(moment.day.trials) if t.id not in judged), None)

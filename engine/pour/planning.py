@@ -1,0 +1,117 @@
+"""From the scheduler's answer to the day ahead: tasks by person, the call in the trade's terms."""
+
+from __future__ import annotations
+
+import math
+
+from engine.job.model import PASSES_OF
+from engine.plan import problem as p
+from engine.plan.call import Call, earliest_call
+from engine.plan.planner import plan
+from engine.pour.calling import call_view
+from engine.pour.dayplan import DayPlan, Task
+from engine.pour.needs import bags_left, this_visit
+from engine.pour.reckoning import Moment
+from engine.pour.worksheet import lifts_at_work, worksheet
+from engine.words import Say, say
+
+
+def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) -> DayPlan:
+    """Schedule what is left of a day, looking up each pour's limits where the round before put its water.
+
+    `evaluations` bounds the scheduler's search; the same moment always gives the same plan.
+    """
+    expected, strips = _first_guess(moment), frozenset[str]()
+    for _ in range(rounds):
+        problem = worksheet(moment, expected, strips)
+        schedule = plan(problem, budget_evaluations=evaluations)
+        expected = expected | _starts(moment, problem, schedule)
+        strips = strips | {_pour(miss.patch) for miss in schedule.misses if miss.limit.startswith("pass")}
+    return _built(moment, problem, schedule, earliest_call(problem))
+
+
+def _first_guess(moment: Moment) -> dict[str, float]:
+    """Water contact of each pour's next batch were one bag to follow the other."""
+    times = moment.job.times
+    cycle = times.load_s + times.carry_s + times.rinse_s + max(card.mixing_s for card in moment.job.mixes)
+    at, guess = moment.at, {}
+    for pour in moment.day.pours:
+        guess[pour.id] = at
+        at += cycle * bags_left(moment, pour) if this_visit(moment, pour) else 0.0
+    return guess
+
+
+def _starts(moment: Moment, problem: p.Problem, schedule: p.Schedule) -> dict[str, float]:
+    """Scheduled water contact of the first batch still to come of each pour."""
+    begun = {batch.id for batch in problem.batches if batch.started_s is not None}
+    starts: dict[str, float] = {}
+    for mix in sorted(schedule.mixes, key=lambda mix: mix.start_s):
+        if mix.batch not in begun:
+            starts.setdefault(pour_of(mix.batch), moment.at + mix.start_s)
+    return starts
+
+
+def pour_of(batch_id: str) -> str:
+    """The pour whose number a batch carries."""
+    return batch_id.rpartition(".")[0]
+
+
+def _built(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Call) -> DayPlan:
+    tasks = sorted(_tasks(moment, problem, schedule), key=lambda task: (task.start, task.person))
+    doses = {
+        pour_of(batch.id): batch.options[mix.option].packets
+        for mix in sorted(schedule.mixes, key=lambda mix: -mix.start_s)
+        for batch in problem.batches
+        if batch.id == mix.batch and batch.started_s is None
+    }
+    misses = tuple(dict.fromkeys(_told(moment, miss) for miss in schedule.misses if not miss.stamped))
+    bags = {
+        name: b
+        for pour in moment.day.pours
+        for lift in lifts_at_work(moment, pour)
+        for name, b in lift.coming
+    }
+    end = moment.at + schedule.end_s if math.isfinite(schedule.end_s) else moment.at
+    return DayPlan(
+        moment.at, tuple(tasks), call_view(moment, problem, schedule, call), end, misses, doses, bags
+    )
+
+
+def _told(moment: Moment, miss: p.Miss) -> Say:
+    """A limit that cannot be kept, in words."""
+    kind, _, index = miss.limit.partition(" ")
+    names = PASSES_OF[moment.day.pour(_pour(miss.patch)).finish]
+    stroke = names[int(index)].replace("_", " ") if index else ""
+    return say(f"reason.miss_{kind}", patch=miss.patch, stroke=stroke)
+
+
+def _tasks(moment: Moment, problem: p.Problem, schedule: p.Schedule) -> list[Task]:
+    at = moment.at
+    batches = {batch.id: batch for batch in problem.batches}
+    tasks = [
+        Task(
+            mix.person, "mix", pour_of(mix.batch), (mix.batch,), at + mix.start_s, at + mix.end_s, mix.station
+        )
+        for mix in schedule.mixes
+        if batches[mix.batch].started_s is None or mix.end_s > 0
+    ]
+    tasks += [
+        Task(place.person, "place", _pour(place.patch), (place.batch,), at + place.start_s, at + place.end_s)
+        for place in schedule.places
+        if place.end_s > 0
+    ]
+    tasks += [_pass_task(moment, stage) for stage in schedule.passes if stage.end_s > 0]
+    return tasks
+
+
+def _pass_task(moment: Moment, stage: p.PassStart) -> Task:
+    pour_id = _pour(stage.patch)
+    name = PASSES_OF[moment.day.pour(pour_id).finish][stage.index]
+    return Task(
+        stage.person, name, pour_id, stage.batches, moment.at + stage.start_s, moment.at + stage.end_s
+    )
+
+
+def _pour(patch: str) -> str:
+    """The pour of a patch; lifts of one pour are patches of their own."""
+    return patch.split(" lift ")[0]

@@ -1,0 +1,226 @@
+"""The clocks of a day at a moment: each batch's trajectory, windows and limits under today's rate factor.
+
+Everything follows from the facts of the day and `at`; nothing is stored. Trajectories are cached by what decides them,
+so that the same day a second later costs next to nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+
+from engine.job.model import PASSES_OF, Pour
+from engine.job.takeoff import PourTakeoff, pour_takeoff
+from engine.mix.card import MixCard
+from engine.mix.fresh import mix_c
+from engine.pour.posterior import Factor, posterior
+from engine.pour.posterior import Sign as Evidence
+from engine.pour.state import Batch, Day, Sign, Trial
+from engine.site.column import Heat, heat_from
+from engine.site.conditions import Site
+from engine.site.trajectory import BatchClock, Trajectory, trajectory
+from engine.site.windows import WindowTimes, pass_times, workable_until
+
+Steps = tuple[tuple[float, float], ...]
+Covers = tuple[tuple[float, bool], ...]
+
+
+class Moment:
+    """A day reckoned at `at`. All times are log time in seconds; ages are set age in seconds."""
+
+    def __init__(self, day: Day, at: float) -> None:
+        self.day = day
+        self.at = at
+        self.job = day.job
+
+    @cached_property
+    def site(self) -> Site:
+        return Site(self.job.conditions, self.job.materials, self.day.readings)
+
+    @cached_property
+    def heat(self) -> Heat:
+        return heat_from(self.job.practice)
+
+    @cached_property
+    def takeoffs(self) -> dict[str, PourTakeoff]:
+        """Take-off by pour id, splits included."""
+        return {pour.id: pour_takeoff(pour, self.job) for pour in self.day.pours}
+
+    def card(self, pour_id: str) -> MixCard:
+        return self.job.mix(self.takeoffs[pour_id].mix)
+
+    # passes and lifts
+
+    def lift(self, batch: Batch) -> int:
+        """The lift a batch lies in, counted from 0 at the bottom."""
+        takeoff = self.takeoffs[batch.pour]
+        if takeoff.lifts == 1:
+            return 0
+        before = sum(
+            b.bags
+            for b in self.day.batches_of(batch.pour)
+            if (b.water_at, b.seq) < (batch.water_at, batch.seq)
+        )
+        return min(takeoff.lifts - 1, int(before / takeoff.bags_per_lift + 1e-9))
+
+    def next_lift(self, pour_id: str) -> int:
+        """The lift the next bag of a pour goes into."""
+        takeoff = self.takeoffs[pour_id]
+        filled = sum(batch.bags for batch in self.day.batches_of(pour_id))
+        return min(takeoff.lifts - 1, int(filled / takeoff.bags_per_lift + 1e-9)) if takeoff.lifts > 1 else 0
+
+    def passes(self, batch: Batch) -> tuple[str, ...]:
+        """The passes a batch gets: those of its pour's finish; a lower lift is only floated."""
+        takeoff = self.takeoffs[batch.pour]
+        if self.lift(batch) < takeoff.lifts - 1:
+            return ("float",)
+        return PASSES_OF[self.day.pour(batch.pour).finish]
+
+    # tips and clocks
+
+    def tip_at(self, batch: Batch) -> float | None:
+        """When a batch was tipped, or is assumed to be; None for one that never leaves its vessel."""
+        if batch.tipped_at is not None:
+            return batch.tipped_at
+        if not batch.live:
+            return None
+        mixed = batch.mixed_at
+        if mixed is None:
+            mixed = batch.water_at + self.card(batch.pour).mixing_s
+        return max(mixed + self.job.times.carry_s, self.at)
+
+    def vessel_c(self, card: MixCard, at: float) -> float:
+        """Temperature of a mix whose water goes in at `at`."""
+        read = self.site.mix_c(at)
+        if read is not None:
+            return read
+        return mix_c(card, self.site.bags_c(at), self.site.water_c(at), self.site.ice_kg(at))
+
+    def _clock(self, batch: Batch, covered: Covers, factor: Steps) -> BatchClock:
+        card, tip = self.card(batch.pour), self.tip_at(batch)
+        in_patch = batch.water_at if tip is None else tip
+        return BatchClock(
+            card=card,
+            packets=batch.packets,
+            water_at=batch.water_at,
+            mix_c=self.vessel_c(card, batch.water_at),
+            mix_readings=self.site.mix_readings(batch.water_at, math.inf if tip is None else tip),
+            tip_at=tip,
+            slab_c=self.site.slab_c(batch.pour, in_patch),
+            depth_m=self.takeoffs[batch.pour].lift_depth_m,
+            weather=self.site.weather_from(batch.pour, in_patch),
+            covered=covered,
+            factor=factor,
+            heat=self.heat,
+        )
+
+    def _trial_clock(self, trial: Trial) -> BatchClock:
+        card = self.job.mix(trial.mix)
+        return BatchClock(
+            card=card,
+            packets=trial.packets,
+            water_at=trial.water_at,
+            mix_c=self.vessel_c(card, trial.water_at),
+            mix_readings=self.site.mix_readings(trial.water_at, math.inf),
+            tip_at=None,
+            slab_c=self.site.slab_c("", trial.water_at),
+            depth_m=card.depth.min_m,
+            weather=self.site.weather_from("", trial.water_at),
+            covered=(),
+            factor=(),
+            heat=self.heat,
+        )
+
+    # today's rate factor
+
+    def _evidence(self, sign: Sign) -> Evidence:
+        """A sign as a limit and the set age without any rate factor at which it was seen."""
+        trial = next((trial for trial in self.day.trials if trial.id == sign.subject), None)
+        if trial is not None:
+            card, age = self.job.mix(trial.mix), trajectory(self._trial_clock(trial)).age_at(sign.at)
+        else:
+            batch = self.day.batch(sign.subject)
+            card, age = self.card(batch.pour), trajectory(self._clock(batch, (), ())).age_at(sign.at)
+        noise = self.job.practice["learning.stiff_noise" if sign.word == "stiff" else "learning.word_noise"]
+        return Evidence(limit_of(card, sign), age, noise, sign.word in ("stiff", "ready"))
+
+    def _factor_of(self, signs: tuple[Evidence, ...]) -> Factor:
+        practice = self.job.practice
+        prior, low, high = (practice[f"learning.{key}"] for key in ("prior_sd", "factor_low", "factor_high"))
+        return posterior(signs, prior, low, high)
+
+    @cached_property
+    def _evidences(self) -> tuple[tuple[float, Evidence], ...]:
+        """The signs in the order in which they were seen."""
+        return tuple(
+            (sign.at, self._evidence(sign)) for sign in sorted(self.day.signs, key=lambda sign: sign.at)
+        )
+
+    @cached_property
+    def factor(self) -> Factor:
+        """Today's rate factor after all signs so far."""
+        return self._factor_of(tuple(evidence for _, evidence in self._evidences))
+
+    @cached_property
+    def factor_steps(self) -> Steps:
+        """The factor in force from each sign on; 1 before the first."""
+        seen = self._evidences
+        return tuple(
+            (at, self._factor_of(tuple(e for _, e in seen[: n + 1])).value) for n, (at, _) in enumerate(seen)
+        )
+
+    # covers and trajectories
+
+    def covers(self, pour: Pour) -> Covers:
+        """When a pour counts as covered: as noted, else from the last stroke of its last batch, or that stroke's `due`."""
+        noted = [step for step in self.day.covers if step.pour == pour.id]
+        if noted:
+            return tuple((step.at, step.cover != "") for step in noted)
+        batches = self.day.batches_of(pour.id)
+        if not batches:
+            return ()
+        last = max(batches, key=lambda b: (b.water_at, b.seq))
+        name = self.passes(last)[-1]
+        stroke = next((s for s in last.strokes if s.name == name), None)
+        return ((stroke.at if stroke else self._bare_due(last, name), True),)
+
+    def _bare_due(self, batch: Batch, name: str) -> float:
+        """When a pass falls due on a batch that nothing covers before."""
+        bare = trajectory(self._clock(batch, (), self.factor_steps))
+        return self._windows(batch, bare)[name].due
+
+    def trajectory(self, batch: Batch) -> Trajectory:
+        """Set age and temperature of a batch along its life."""
+        covers = self.covers(self.day.pour(batch.pour)) if batch.live else ()
+        return trajectory(self._clock(batch, covers, self.factor_steps))
+
+    def _windows(self, batch: Batch, path: Trajectory) -> dict[str, WindowTimes]:
+        tip = self.tip_at(batch)
+        if tip is None:
+            return {}
+        card = self.card(batch.pour)
+        return dict(pass_times(card, self.passes(batch), path, tip, self.job.times.strike_off_s))
+
+    def windows(self, batch: Batch) -> dict[str, WindowTimes]:
+        """The window of each pass of a batch; empty for one lost in its vessel."""
+        return self._windows(batch, self.trajectory(batch))
+
+    def workable_until(self, batch: Batch) -> float:
+        """When a batch stops being workable."""
+        return workable_until(self.trajectory(batch), self.card(batch.pour))
+
+
+def limit_of(card: MixCard, sign: Sign) -> float:
+    """The set age a sign speaks of: the workable limit, or the `due` of the pass that was next."""
+    if sign.word in ("stiff", "still moves"):
+        return card.workable_s
+    windows = {
+        "float": card.passes.float,
+        "first_trowel": card.passes.first_trowel,
+        "second_trowel": card.passes.second_trowel,
+        "broom": card.passes.broom,
+    }
+    window = windows[sign.name or "first_trowel"]
+    if window is None:
+        raise ValueError(f"the card {card.key} has no window for {sign.name}")
+    return window.due_s

@@ -1,0 +1,158 @@
+"""Rules for pours, people, stock, readings and notes."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+from engine.job.model import Pour
+from engine.mix.retarder import stretch
+from engine.pour import events as e
+from engine.pour import intents as i
+from engine.pour.needs import bags_in, bags_left
+from engine.pour.reckoning import Moment
+from engine.pour.rules import Crew, Deed, Deeds, person, rule
+from engine.pour.stages import next_stroke
+from engine.pour.targets import Refusal, batches_named, pour_named
+from engine.words import say
+
+
+@rule(i.RejectBag)
+def _reject(moment: Moment, intent: i.RejectBag, crew: Crew) -> Deeds:
+    pour = pour_named(moment, intent.pour or crew.called_pour() or moment.day.pours[0].id)
+    return (Deed(e.BagRejected(moment.takeoffs[pour.id].mix, pour.id, intent.why)),)
+
+
+@rule(i.LoseVessel)
+def _vessel(moment: Moment, intent: i.LoseVessel, _: Crew) -> Deeds:
+    known = [station.id for station in moment.job.stations]
+    if intent.station and intent.station not in known:
+        raise Refusal(say("refusal.no_station", station=intent.station, known=", ".join(known)))
+    return (Deed(e.VesselLost(intent.station, intent.why)),)
+
+
+@rule(i.SoakPour)
+def _soak(moment: Moment, intent: i.SoakPour, _: Crew) -> Deeds:
+    return (Deed(e.Soaked(pour_named(moment, intent.pour).id)),)
+
+
+@rule(i.CoverPour)
+def _cover(moment: Moment, intent: i.CoverPour, _: Crew) -> Deeds:
+    return (Deed(e.Covered(_placed(moment, intent.pour).id, intent.cover)),)
+
+
+@rule(i.UncoverPour)
+def _uncover(moment: Moment, intent: i.UncoverPour, _: Crew) -> Deeds:
+    return (Deed(e.Uncovered(_placed(moment, intent.pour).id)),)
+
+
+def _placed(moment: Moment, pour_id: str) -> Pour:
+    """A pour with something in it. Raises `Refusal` else."""
+    pour = pour_named(moment, pour_id)
+    if not any(batch.tipped_at is not None for batch in moment.day.batches_of(pour.id)):
+        raise Refusal(say("refusal.not_tipped", which=pour.id))
+    return pour
+
+
+@rule(i.OpenPour)
+def _open(moment: Moment, intent: i.OpenPour, _: Crew) -> Deeds:
+    who, assumed = person(moment, intent.who, None, "")
+    return (Deed(e.Opened(_placed(moment, intent.pour).id, intent.to), who, assumed),)
+
+
+def _member(moment: Moment, name: str) -> str:
+    return person(moment, name, None, "")[0]
+
+
+@rule(i.MarkAway)
+def _away(moment: Moment, intent: i.MarkAway, _: Crew) -> Deeds:
+    if _member(moment, intent.person) in moment.day.away():
+        raise Refusal(say("refusal.away_already", who=intent.person))
+    return (Deed(e.WentAway(intent.person), intent.person),)
+
+
+@rule(i.MarkBack)
+def _back(moment: Moment, intent: i.MarkBack, _: Crew) -> Deeds:
+    if _member(moment, intent.person) not in moment.day.away():
+        raise Refusal(say("refusal.here_already", who=intent.person))
+    return (Deed(e.CameBack(intent.person), intent.person),)
+
+
+@rule(i.Assign)
+def _assign(moment: Moment, intent: i.Assign, _: Crew) -> Deeds:
+    """On a batch in its vessel, its tipping; on a tipped one, its next stroke; on a pour without, its mixing."""
+    who = _member(moment, intent.person)
+    batches = () if _nothing_in(moment, intent.key) else batches_named(moment, intent.key)
+    if not batches:
+        return (Deed(e.Assigned(who, pour_named(moment, intent.key).id, "mix"), who),)
+    first = batches[0]
+    name = "place" if first.tipped_at is None else next_stroke(moment, first)
+    if name is None:
+        raise Refusal(say("refusal.nothing_ahead", which=intent.key))
+    on = tuple(b.id for b in batches if name == "place" or next_stroke(moment, b) == name)
+    return (Deed(e.Assigned(who, first.pour, name, on), who),)
+
+
+def _nothing_in(moment: Moment, key: str) -> bool:
+    return moment.day.has_pour(key) and not moment.day.batches_of(key)
+
+
+@rule(i.SplitPour)
+def _split(moment: Moment, intent: i.SplitPour, _: Crew) -> Deeds:
+    pour = _placed(moment, intent.pour)
+    if pour.id in moment.day.filled or (bags_left(moment, pour) <= 0 and intent.share is None):
+        raise Refusal(say("refusal.full", pour=pour.id))
+    share = intent.share
+    if share is None:
+        share = bags_in(moment, pour) / moment.takeoffs[pour.id].bags
+    if not 0.0 < share < 1.0:
+        raise Refusal(say("refusal.share", share=f"{share:.2f}"))
+    return (Deed(e.PourSplit(pour.id, share, _rest_of(moment, pour.id))),)
+
+
+def _rest_of(moment: Moment, pour_id: str) -> str:
+    """The id of what is left of a split pour: P2, P2b, P2c and so on."""
+    base = pour_id if pour_id[-1].isdigit() else pour_id[:-1]
+    letters = (f"{base}{chr(letter)}" for letter in range(ord("b"), ord("z") + 1))
+    free = next((name for name in letters if not moment.day.has_pour(name)), None)
+    if free is None:
+        raise Refusal(say("refusal.split_often", pour=pour_id))
+    return free
+
+
+@rule(i.StartTrial)
+def _trial(moment: Moment, intent: i.StartTrial, _: Crew) -> Deeds:
+    mix = intent.mix or moment.takeoffs[moment.day.pours[0].id].mix
+    try:
+        stretch(moment.job.mix(mix).retarder, intent.packets)
+    except KeyError:
+        raise Refusal(
+            say("refusal.no_mix", mix=mix, known=", ".join(c.key for c in moment.job.mixes))
+        ) from None
+    except ValueError as error:
+        raise Refusal(say("refusal.packets", why=str(error))) from None
+    return (Deed(e.TrialStarted(f"T{len(moment.day.trials) + 1}", mix, intent.packets)),)
+
+
+@rule(i.TrialStiff)
+def _trial_stiff(moment: Moment, intent: i.TrialStiff, _: Crew) -> Deeds:
+    seen = {sign.subject for sign in moment.day.signs}
+    standing = [t for t in moment.day.trials if t.id not in seen and intent.mix in ("", t.mix)]
+    if not standing:
+        raise Refusal(say("refusal.no_trial"))
+    return (Deed(e.SignSeen("stiff", standing[-1].id)),)
+
+
+@rule(i.TakeReading)
+def _reading(moment: Moment, intent: i.TakeReading, _: Crew) -> Deeds:
+    values = intent.values
+    if values.pour:
+        pour_named(moment, values.pour)
+    if all(getattr(values, field.name) is None for field in fields(values) if field.name != "pour"):
+        raise Refusal(say("refusal.no_reading"))
+    return (Deed(values),)
+
+
+@rule(i.WriteNote)
+def _note(moment: Moment, intent: i.WriteNote, _: Crew) -> Deeds:
+    del moment
+    return (Deed(e.NoteWritten(intent.text, intent.where)),)

@@ -1,0 +1,126 @@
+"""A day being written: its journal, its clock and its writer. One per program; screens reach it through the console."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from engine.clock import Clock, Stamp, Timeline
+from engine.pour.asked import Done, Refused
+from engine.pour.dayplan import DayPlan
+from engine.pour.decide import decide
+from engine.pour.events import Body, ClockJumped, Event, How, StampShifted, Undone
+from engine.pour.intents import Intent
+from engine.pour.journal import Journal
+from engine.pour.lazy import LazyPlan
+from engine.pour.live import live_view
+from engine.pour.planning import day_plan
+from engine.pour.reckoning import Moment
+from engine.pour.rules import Deed
+from engine.pour.targets import Refusal
+from engine.pour.told import told
+from engine.pour.views import LiveView
+from engine.record.lines import Line
+from engine.record.written import line_of
+from engine.words import Say, Words, say
+
+JUMP_S = 2.0  # wall and running clock further apart than this is written down and shown
+PLAN_STANDS_S = 15.0  # without news, the plan is made anew this often
+
+
+@dataclass(frozen=True)
+class Opened:
+    """What opening a log gave: the day as far as written, and how many lines."""
+
+    journal: Journal
+    timeline: Timeline
+    lines: int
+
+
+class DayLog:
+    """Submit intents, ask for views. `put` takes lines for keeping; it never waits."""
+
+    def __init__(self, opened: Opened, clock: Clock, put: Callable[[Line], object], words: Words) -> None:
+        self._journal, self._timeline, self._seq = opened.journal, opened.timeline, opened.lines
+        self._clock, self._put, self._words = clock, put, words
+        self._plan: tuple[Journal, DayPlan] | None = None
+        self._banners: list[Say] = []
+
+    @property
+    def journal(self) -> Journal:
+        return self._journal
+
+    def now(self) -> float:
+        """Log time now."""
+        return self._timeline.at(self._clock.stamp())
+
+    def pressed(self, event_time: float) -> Stamp:
+        """The stamp of a key press from the time the terminal delivered it."""
+        return self._clock.pressed(event_time)
+
+    def view(self, at: float | None = None) -> LiveView:
+        """The live view now, or at a moment."""
+        self._watch_clock()
+        moment = Moment(self._journal.day, self.now() if at is None else at)
+        return live_view(self._journal, moment, self._planned(moment), tuple(self._banners))
+
+    def _planned(self, moment: Moment) -> DayPlan:
+        """The standing plan, made anew after every line and every few seconds."""
+        if self._plan and self._plan[0] is self._journal:
+            plan = self._plan[1]
+            passed = plan.call.at is not None and plan.at < plan.call.at <= moment.at
+            if plan.at <= moment.at < plan.at + PLAN_STANDS_S and not passed:
+                return plan
+        plan = day_plan(moment)
+        self._plan = (self._journal, plan)
+        return plan
+
+    def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
+        """Write what an intent asks for, or say why not. `pressed` is the moment of the key."""
+        stamp = pressed or self._clock.stamp()
+        moment = Moment(self._journal.day, self._timeline.at(stamp))
+        try:
+            deeds = decide(self._journal, moment, intent, LazyPlan(moment))
+        except Refusal as refused:
+            return Refused(refused.reason)
+        before = self._journal
+        events = [self._write(deed, stamp) for deed in deeds]
+        return Done(tuple(event.seq for event in events), self._says(before, events))
+
+    def _says(self, before: Journal, events: list[Event]) -> Say:
+        body, units = events[0].body, self._journal.day.job.units
+        if isinstance(body, Undone) and before.event is not None:
+            return say("done.undone", what=self._words(told(before.event, units)))
+        if isinstance(body, StampShifted):
+            return say("done.shifted", by=f"{body.by_s:+.0f}")
+        return told(events[0], units)
+
+    def _write(self, deed: Deed, stamp: Stamp, how: How = "pressed") -> Event:
+        self._timeline = self._timeline.seen(stamp)
+        at = self._timeline.at(stamp)
+        self._seq += 1
+        event = Event(self._seq, at, deed.body, stamp, deed.who, deed.assumed, how)
+        self._journal = self._journal.take(event)
+        self._put(line_of(event, at))
+        return event
+
+    def write_first(self, body: Body) -> None:
+        """The line that opens a log."""
+        self._write(Deed(body), self._clock.stamp())
+
+    def _watch_clock(self) -> None:
+        """A wall clock that jumped against the running one is written down and shown; no batch is re-timed."""
+        stamp = self._clock.stamp()
+        by_s = self._timeline.step(stamp)
+        if abs(by_s) > JUMP_S:
+            self._write(Deed(ClockJumped(by_s)), stamp)
+            self.banner(say("banner.clock_jump", by=f"{by_s:+.0f}"))
+
+    def banner(self, said: Say) -> None:
+        """Show a sentence until it is answered."""
+        if said not in self._banners:
+            self._banners.append(said)
+
+    def answer_banners(self) -> None:
+        """The foreman has read them."""
+        self._banners.clear()

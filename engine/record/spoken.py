@@ -1,0 +1,89 @@
+"""Readings in one line, as they are called across a site: `air 53 sun wind 6`."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable
+
+from engine.job.model import UnitSystem
+from engine.pour.asked import Refused
+from engine.pour.events import ReadingTaken
+from engine.pour.intents import Intent, TakeReading
+from engine.words import say
+
+_TOKEN = re.compile(r"[a-z]+|[-+]?\d+(?:[.,]\d+)?|%|°?[fc]\b")
+_TEMPERATURES = {
+    "air": "air_c",
+    "slab": "slab_c",
+    "surface": "surface_c",
+    "bags": "bags_c",
+    "bag": "bags_c",
+    "water": "water_c",
+    "mix": "mix_c",
+}
+_FLAGS = {"sun": True, "sunny": True, "shade": False, "shady": False, "cloud": False}
+_UNITS = {"f": "us", "c": "metric"}
+LB_KG, MPH_MS, KMH_MS = 0.45359237, 0.44704, 1.0 / 3.6
+COLDEST_C, HOTTEST_C, STRONGEST_MS, MOST_ICE_KG = -50.0, 99.0, 60.0, 20.0
+
+
+def reading(line: str, pour: str, units: UnitSystem) -> Intent | Refused:
+    """What was read, plain numbers in the job's units; `53 F` or `12 C` names its own."""
+    tokens = _TOKEN.findall(line.lower().replace("=", " ").replace(";", " "))
+    values: dict[str, float | bool] = {}
+    while tokens:
+        word = tokens.pop(0)
+        if word in _FLAGS:
+            values["sun"] = _FLAGS[word]
+        elif word in _QUANTITIES or word in _TEMPERATURES:
+            if not tokens or not _is_number(tokens[0]):
+                return Refused(say("refusal.reading_number", word=word))
+            number = float(tokens.pop(0).replace(",", "."))
+            stated = _UNITS.get(tokens[0].strip("°")) if tokens else None
+            if stated or (tokens and tokens[0] == "%"):
+                tokens.pop(0)
+            name, value, fits = _value(word, number, "us" if (stated or units) == "us" else "metric")
+            if not fits:
+                return Refused(say("refusal.reading_range", word=word, number=f"{number:g}"))
+            values[name] = value
+        else:
+            known = [*_TEMPERATURES, *_QUANTITIES, *_FLAGS]
+            near = difflib.get_close_matches(word, known, 1)
+            return Refused(say("refusal.reading_word", word=word, near=near[0] if near else ", ".join(known)))
+    if not values:
+        return Refused(say("refusal.no_reading"))
+    return TakeReading(ReadingTaken(pour=pour, **values))  # type: ignore[arg-type]
+
+
+def _is_number(token: str) -> bool:
+    return token[-1].isdigit()
+
+
+def _value(word: str, number: float, units: UnitSystem) -> tuple[str, float, bool]:
+    """Field, SI value, and whether it can be."""
+    if word in _TEMPERATURES:
+        celsius = (number - 32.0) / 1.8 if units == "us" else number
+        return _TEMPERATURES[word], celsius, COLDEST_C <= celsius <= HOTTEST_C
+    return _QUANTITIES[word](number, units)
+
+
+def _wind(number: float, units: UnitSystem) -> tuple[str, float, bool]:
+    speed = number * (MPH_MS if units == "us" else KMH_MS)
+    return "wind_ms", speed, 0.0 <= speed <= STRONGEST_MS
+
+
+def _humidity(number: float, _: UnitSystem) -> tuple[str, float, bool]:
+    return "humidity", number / 100.0, 0.0 <= number <= 100.0
+
+
+def _ice(number: float, units: UnitSystem) -> tuple[str, float, bool]:
+    mass = number * (LB_KG if units == "us" else 1.0)
+    return "ice_kg", mass, 0.0 <= mass <= MOST_ICE_KG
+
+
+_QUANTITIES: dict[str, Callable[[float, UnitSystem], tuple[str, float, bool]]] = {
+    "wind": _wind,
+    "humidity": _humidity,
+    "ice": _ice,
+}

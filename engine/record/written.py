@@ -1,0 +1,56 @@
+"""Events to lines of the log and back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from engine.clock import Timeline
+from engine.errors import LogDamaged
+from engine.job.model import Job
+from engine.pour.events import Body, DayOpened, Event, body_from_plain, body_to_plain, kind_of
+from engine.record.lines import Line
+
+
+def line_of(event: Event, pressed_at: float) -> Line:
+    """The line of an event; its time is written only where it differs from the press."""
+    return Line(
+        seq=event.seq,
+        stamp=event.stamp,
+        kind=kind_of(event.body),
+        v=event.body.version,
+        who=event.who,
+        at=None if event.at == pressed_at else event.at,
+        how=event.how,
+        data=body_to_plain(event.body),
+        assumed=event.assumed,
+    )
+
+
+def body_of(line: Line) -> Body:
+    """The payload of a line. Raises `ValueError` where this program does not know it."""
+    return body_from_plain(line.kind, line.v, _plain(line))
+
+
+def _plain(line: Line) -> dict[str, Any]:
+    return dict(line.data)
+
+
+def events_of(lines: Iterable[Line], path: str) -> tuple[Job, tuple[Event, ...], Timeline]:
+    """Job, events and clock of a log. Raises `LogDamaged` naming the line that cannot be understood."""
+    timeline, events, job = Timeline(), [], None
+    for line in lines:
+        timeline = timeline.seen(line.stamp)
+        try:
+            body = body_of(line)
+        except ValueError as why:
+            raise LogDamaged(path, line.seq, str(why)) from None
+        if line.seq == 1:
+            if not isinstance(body, DayOpened):
+                raise LogDamaged(path, 1, "a log begins with its job, this one does not")
+            job = body.job
+        at = timeline.at(line.stamp) if line.at is None else line.at
+        events.append(Event(line.seq, at, body, line.stamp, line.who, line.assumed, line.how))
+    if job is None:
+        raise LogDamaged(path, 1, "it holds no job")
+    return job, tuple(events), timeline
