@@ -18,7 +18,7 @@ from engine.pour.events import DayOpened, Event
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
 from engine.pour.planned import planned
-from engine.pour.planning import day_plan
+from engine.pour.planning import day_plan, quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.status import status as status_of
 from engine.pour.views import LiveView
@@ -93,7 +93,7 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
     when = moment_named(at, job, log) if at else max(events[-1].at, min(now, events[-1].at + DAY_S))
     journal = fold(job, (event for event in events if event.at <= when))
     moment = Moment(journal.day, when)
-    found = status_of(moment, day_plan(moment), said)
+    found = status_of(moment, quick_plan(moment), said)
     return found | {"torn_tail": True} if torn else found
 
 
@@ -114,7 +114,7 @@ class Session:
     def __init__(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> None:
         lines = store.contents.lines
         self._kept_seq = len(lines)
-        self._tell_kept: Callable[[int], None] = lambda seq: None
+        self._tell_kept: Callable[[int], object] = int
         self.trouble: Say | None = None
         self._writer = Writer(store, self._kept, self._in_trouble)
         try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from engine.job.model import PASSES_OF
 from engine.plan import problem as p
 from engine.plan.call import Call
 from engine.pour.reckoning import Moment
@@ -80,10 +81,10 @@ def _state(moment: Moment, pour_id: str, call: Call) -> tuple[CallState, Say, fl
         if moment.at > edge - RISK_S:
             return "edge at risk", say("reason.edge", pour=pour_id), latest
     if call.at_s is None:
-        return "no answer", reason_of(call), latest
+        return "no answer", reason_of(moment, call), latest
     if call.at_s <= NOW_S:
-        return "mix now", say("reason.edge", pour=pour_id) if edge is not None else say("reason.free"), latest
-    return "hold", reason_of(call), latest
+        return "mix now", say("reason.edge", pour=pour_id) if edge is not None else say("reason.now"), latest
+    return "hold", reason_of(moment, call), latest
 
 
 def last_water_for_edge(moment: Moment, pour_id: str) -> float | None:
@@ -101,6 +102,16 @@ def _tip(batch: Batch) -> float:
     return batch.tipped_at if batch.tipped_at is not None else -math.inf
 
 
-def reason_of(call: Call) -> Say:
+def reason_of(moment: Moment, call: Call) -> Say:
     """The one thing that decides a hold."""
-    return say(f"reason.{call.kind}", pour=call.patch, batch=call.batch, who=call.person)
+    why = call.reason
+    pour_id = pour_of_patch(why.patch or call.patch)
+    stroke = ""
+    if why.pass_index >= 0 and moment.day.has_pour(pour_id):
+        stroke = PASSES_OF[moment.day.pour(pour_id).finish][why.pass_index].replace("_", " ")
+    return say(f"reason.{why.kind}", pour=pour_id, who=why.person, station=why.station, stroke=stroke)
+
+
+def pour_of_patch(patch: str) -> str:
+    """The pour of a patch; lifts of one pour are patches of their own."""
+    return patch.split(" lift ")[0]

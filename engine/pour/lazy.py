@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 
 from engine.pour.dayplan import DayPlan
-from engine.pour.planning import day_plan
+from engine.pour.planning import quick_plan
 from engine.pour.reckoning import Moment
 
 
 class LazyPlan:
     """Answers as a `DayPlan` does."""
 
-    def __init__(self, moment: Moment) -> None:
-        self._moment = moment
+    def __init__(self, moment: Moment, make: Callable[[Moment], DayPlan] = quick_plan) -> None:
+        self._moment, self._make = moment, make
 
     @cached_property
     def plan(self) -> DayPlan:
-        return day_plan(self._moment)
+        return self._make(self._moment)
 
     def who(self, kind: str, pour: str, batch: str = "") -> str:
         return self.plan.who(kind, pour, batch)

@@ -25,6 +25,9 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
     return {
         "job": moment.job.name,
         "date": moment.job.date,
+        "time_zone": moment.job.zone,
+        "units": moment.job.units,
+        "currency": moment.job.currency,
         "pours": [_pour(plan, take, *opens[take.id]) for take in taken.pours],
         "batches": _batches(moment, plan),
         "buy": _buy(buy),

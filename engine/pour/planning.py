@@ -7,13 +7,17 @@ import math
 from engine.job.model import PASSES_OF
 from engine.plan import problem as p
 from engine.plan.call import Call, earliest_call
+from engine.plan.margins import Margins
 from engine.plan.planner import plan
-from engine.pour.calling import call_view
+from engine.pour.calling import call_view, pour_of_patch
 from engine.pour.dayplan import DayPlan, Task
 from engine.pour.needs import bags_left, this_visit
 from engine.pour.reckoning import Moment
 from engine.pour.worksheet import lifts_at_work, worksheet
 from engine.words import Say, say
+
+
+MARGINS = Margins(stages=0.2, closings=0.2, wait_s=20.0)  # of the call: for what nobody knows beforehand
 
 
 def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) -> DayPlan:
@@ -26,8 +30,15 @@ def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) ->
         problem = worksheet(moment, expected, strips)
         schedule = plan(problem, budget_evaluations=evaluations)
         expected = expected | _starts(moment, problem, schedule)
-        strips = strips | {_pour(miss.patch) for miss in schedule.misses if miss.limit.startswith("pass")}
-    return _built(moment, problem, schedule, earliest_call(problem))
+        strips = strips | {
+            pour_of_patch(miss.patch) for miss in schedule.misses if miss.limit.startswith("pass")
+        }
+    return _built(moment, problem, schedule, earliest_call(problem, MARGINS))
+
+
+def quick_plan(moment: Moment) -> DayPlan:
+    """The plan a live screen can afford with every stamp."""
+    return day_plan(moment, rounds=1, evaluations=2)
 
 
 def _first_guess(moment: Moment) -> dict[str, float]:
@@ -80,7 +91,7 @@ def _built(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Call)
 def _told(moment: Moment, miss: p.Miss) -> Say:
     """A limit that cannot be kept, in words."""
     kind, _, index = miss.limit.partition(" ")
-    names = PASSES_OF[moment.day.pour(_pour(miss.patch)).finish]
+    names = PASSES_OF[moment.day.pour(pour_of_patch(miss.patch)).finish]
     stroke = names[int(index)].replace("_", " ") if index else ""
     return say(f"reason.miss_{kind}", patch=miss.patch, stroke=stroke)
 
@@ -96,7 +107,14 @@ def _tasks(moment: Moment, problem: p.Problem, schedule: p.Schedule) -> list[Tas
         if batches[mix.batch].started_s is None or mix.end_s > 0
     ]
     tasks += [
-        Task(place.person, "place", _pour(place.patch), (place.batch,), at + place.start_s, at + place.end_s)
+        Task(
+            place.person,
+            "place",
+            pour_of_patch(place.patch),
+            (place.batch,),
+            at + place.start_s,
+            at + place.end_s,
+        )
         for place in schedule.places
         if place.end_s > 0
     ]
@@ -105,13 +123,8 @@ def _tasks(moment: Moment, problem: p.Problem, schedule: p.Schedule) -> list[Tas
 
 
 def _pass_task(moment: Moment, stage: p.PassStart) -> Task:
-    pour_id = _pour(stage.patch)
+    pour_id = pour_of_patch(stage.patch)
     name = PASSES_OF[moment.day.pour(pour_id).finish][stage.index]
     return Task(
         stage.person, name, pour_id, stage.batches, moment.at + stage.start_s, moment.at + stage.end_s
     )
-
-
-def _pour(patch: str) -> str:
-    """The pour of a patch; lifts of one pour are patches of their own."""
-    return patch.split(" lift ")[0]

@@ -31,6 +31,9 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
     factor = moment.factor
     return {
         "at": iso(moment.at),
+        "job": moment.job.name,
+        "time_zone": moment.job.zone,
+        "units": moment.job.units,
         "rate_factor": {
             "value": factor.value,
             "low": factor.low,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from engine.job.model import Pour
 from engine.plan import problem as p
@@ -57,7 +58,7 @@ def worksheet(moment: Moment, expected: Mapping[str, float], strips: Set[str] = 
         stations=_stations(moment),
         batches=tuple(batches),
         patches=tuple(patches),
-        orders=_orders(moment, lifts),
+        orders=_orders(lifts),
         targets=tuple(targets),
     )
 
@@ -179,10 +180,10 @@ def _placer(moment: Moment, batch: Batch) -> str:
     return batch.tipped_by or (told[-1] if told else "")
 
 
-def _orders(moment: Moment, lifts: list[Lift]) -> tuple[p.Order, ...]:
+def _orders(lifts: list[Lift]) -> tuple[p.Order, ...]:
     """Lifts from the bottom up, pours in the order of the queue, and what must be finished first."""
     waiting = [lift.patch for lift in lifts if lift.coming]
-    queue = [p.Order(first, then) for first, then in zip(waiting, waiting[1:], strict=False)]
+    queue = [p.Order(first, then) for first, then in pairwise(waiting)]
     last_of = {lift.pour.id: lift.patch for lift in lifts}
     after = [
         p.Order(last_of[first], lift.patch, finished=True)

@@ -14,7 +14,7 @@ from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.live import live_view
-from engine.pour.planning import day_plan
+from engine.pour.planning import quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Deed
 from engine.pour.targets import Refusal
@@ -71,7 +71,7 @@ class DayLog:
             passed = plan.call.at is not None and plan.at < plan.call.at <= moment.at
             if plan.at <= moment.at < plan.at + PLAN_STANDS_S and not passed:
                 return plan
-        plan = day_plan(moment)
+        plan = quick_plan(moment)
         self._plan = (self._journal, plan)
         return plan
 
@@ -80,7 +80,7 @@ class DayLog:
         stamp = pressed or self._clock.stamp()
         moment = Moment(self._journal.day, self._timeline.at(stamp))
         try:
-            deeds = decide(self._journal, moment, intent, LazyPlan(moment))
+            deeds = decide(self._journal, moment, intent, LazyPlan(moment, self._planned))
         except Refusal as refused:
             return Refused(refused.reason)
         before = self._journal
