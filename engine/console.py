@@ -26,7 +26,7 @@ from engine.record.day import DayLog, Opened
 from engine.record.entered import enter as entered
 from engine.record.folder import default_folder, latest, log_path, next_free
 from engine.record.lines import FIRST_HASH, encode
-from engine.record.listing import listing
+from engine.record.listing import as_text, listing
 from engine.record.moments import moment_named
 from engine.record.notes import read_notes
 from engine.record.spoken import reading
@@ -104,6 +104,11 @@ def replay_list(log: Path, said: Words) -> list[dict[str, Any]]:
     """Every line of a log in words."""
     job, events, _ = _read(log)
     return listing(job, events, said)
+
+
+def replay_text(entries: list[dict[str, Any]], said: Words) -> str:
+    """The list as lines of text."""
+    return as_text(entries, said)
 
 
 class Session:

@@ -18,7 +18,7 @@ class Say:
     values: tuple[tuple[str, str], ...] = ()
 
 
-def say(key: str, **values: object) -> Say:
+def say(key: str, /, **values: object) -> Say:
     """Build a `Say`; values are turned into text here, so that it can be compared, hashed and stored."""
     return Say(key, tuple((name, str(value)) for name, value in values.items()))
 
@@ -29,7 +29,7 @@ class Words:
     def __init__(self, table: Mapping[str, str]) -> None:
         self._table = dict(table)
 
-    def __call__(self, said: Say | str, **values: object) -> str:
+    def __call__(self, said: Say | str, /, **values: object) -> str:
         """The text; an unknown key is a fault of the program and raises `KeyError`."""
         if isinstance(said, Say):
             return self._table[said.key].format(**dict(said.values))

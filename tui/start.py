@@ -28,7 +28,7 @@ def start(job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_o
 
         return opened(job, said, log=log, fresh=fresh)
 
-    title = job.stem if job else said("start.demo")
+    title = job.stem if job else said("screen.demo")
     return run(open_session, title, said, look=look, ascii_only=ascii_only)
 
 

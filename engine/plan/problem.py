@@ -132,15 +132,34 @@ class Problem:
     targets: tuple[Target, ...] = ()
     now_s: float = 0.0
     place_needs: str = "places"  # which skill lays a batch: "places" or "finishes"
+    wash_at_once: bool = False  # True: who mixes washes straight after carrying, even when alone on the site
 
 
 @dataclass(frozen=True)
 class MixStart:
+    """A batch as called: water contact at `start_s`; its people and its station are free again at `end_s`.
+
+    `helpers` are the further hands of a station that takes more than one. A person alone on the site lays the batch
+    before washing: then `end_s` is the end of carrying and the washing is a `WashStart` of its own.
+    """
+
     batch: str
     start_s: float
     option: int
     person: str
     station: str
+    end_s: float = 0.0
+    helpers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class WashStart:
+    """Washing out after a batch, where it does not follow straight upon carrying."""
+
+    batch: str
+    start_s: float
+    end_s: float
+    person: str
 
 
 @dataclass(frozen=True)
@@ -166,17 +185,21 @@ class PassStart:
 
 @dataclass(frozen=True)
 class Miss:
-    """A limit that a schedule breaks: which, by how many seconds."""
+    """A limit that a schedule breaks: which, by how many seconds; `stamped` when it is a fact and past changing."""
 
-    limit: str  # "working", "joint", "pass 0", "pass 1", ...
+    limit: str  # "working", "joint", "pass 0", "pass 1", ..., "target"
     patch: str
     batch: str
     late_s: float
+    stamped: bool = False
 
 
 @dataclass(frozen=True)
 class Schedule:
-    """Everything timed. `misses` is empty for a feasible schedule; `slack_s` is the smallest distance to a closing."""
+    """Everything timed. `misses` is empty for a feasible schedule; `slack_s` is the smallest distance to a closing.
+
+    `slack_s` looks at what is still to come and is infinite where nothing of it can close.
+    """
 
     mixes: tuple[MixStart, ...]
     places: tuple[PlaceStart, ...]
@@ -184,3 +207,4 @@ class Schedule:
     end_s: float
     slack_s: float
     misses: tuple[Miss, ...] = field(default=())
+    washes: tuple[WashStart, ...] = field(default=())
