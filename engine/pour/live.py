@@ -93,15 +93,15 @@ def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
 def _readings(moment: Moment) -> ReadingsView:
     site, at = moment.site, moment.at
     weather = site.weather("", at)
-    mix = moment.vessel_c(moment.job.mixes[0], at)
+    mix = moment.vessel_c(moment.job.mixes[0], "", at)
     return ReadingsView(
         air_c=weather.air_c,
         slab_c=site.slab_c("", at),
         humidity=weather.humidity,
         wind_ms=weather.wind_ms,
         sun=weather.sun,
-        bags_c=site.bags_c(at),
-        water_c=site.water_c(at),
+        bags_c=site.bags_c("", at),
+        water_c=site.water_c("", at),
         mix_c=mix,
         evaporation=evaporation(mix, weather.air_c, weather.humidity, weather.wind_ms * KMH),
         read_at=moment.day.readings[-1].at if moment.day.readings else None,

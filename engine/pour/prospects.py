@@ -49,7 +49,7 @@ def _clock(moment: Moment, pour: Pour, card: MixCard, packets: float, water_at: 
         card=card,
         packets=packets,
         water_at=water_at,
-        mix_c=moment.vessel_c(card, water_at),
+        mix_c=moment.vessel_c(card, pour.id, water_at),
         mix_readings=(),
         tip_at=tip,
         slab_c=moment.site.slab_c(pour.id, tip),

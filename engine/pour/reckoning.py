@@ -89,12 +89,13 @@ class Moment:
             mixed = batch.water_at + self.card(batch.pour).mixing_s
         return max(mixed + self.job.times.carry_s, self.at)
 
-    def vessel_c(self, card: MixCard, at: float) -> float:
-        """Temperature of a mix whose water goes in at `at`."""
-        read = self.site.mix_c(at)
+    def vessel_c(self, card: MixCard, pour: str, at: float) -> float:
+        """Temperature of a mix whose water goes in at `at`, for a pour (empty: for none)."""
+        read = self.site.mix_c(pour, at)
         if read is not None:
             return read
-        return mix_c(card, self.site.bags_c(at), self.site.water_c(at), self.site.ice_kg(at))
+        site = self.site
+        return mix_c(card, site.bags_c(pour, at), site.water_c(pour, at), site.ice_kg(pour, at))
 
     def _clock(self, batch: Batch, covered: Covers, factor: Steps) -> BatchClock:
         card, tip = self.card(batch.pour), self.tip_at(batch)
@@ -103,8 +104,8 @@ class Moment:
             card=card,
             packets=batch.packets,
             water_at=batch.water_at,
-            mix_c=self.vessel_c(card, batch.water_at),
-            mix_readings=self.site.mix_readings(batch.water_at, math.inf if tip is None else tip),
+            mix_c=self.vessel_c(card, batch.pour, batch.water_at),
+            mix_readings=self.site.mix_readings(batch.pour, batch.water_at, math.inf if tip is None else tip),
             tip_at=tip,
             slab_c=self.site.slab_c(batch.pour, in_patch),
             depth_m=self.takeoffs[batch.pour].lift_depth_m,
@@ -120,8 +121,8 @@ class Moment:
             card=card,
             packets=trial.packets,
             water_at=trial.water_at,
-            mix_c=self.vessel_c(card, trial.water_at),
-            mix_readings=self.site.mix_readings(trial.water_at, math.inf),
+            mix_c=self.vessel_c(card, "", trial.water_at),
+            mix_readings=self.site.mix_readings("", trial.water_at, math.inf),
             tip_at=None,
             slab_c=self.site.slab_c("", trial.water_at),
             depth_m=card.depth.min_m,
@@ -172,17 +173,16 @@ class Moment:
     # covers and trajectories
 
     def covers(self, pour: Pour) -> Covers:
-        """When a pour counts as covered: as noted, else from the last stroke of its last batch, or that stroke's `due`."""
-        noted = [step for step in self.day.covers if step.pour == pour.id]
-        if noted:
-            return tuple((step.at, step.cover != "") for step in noted)
+        """When a pour counts as covered: from the last stroke of its last batch, or that stroke's `due`, and as noted."""
+        noted = [(step.at, step.cover != "") for step in self.day.covers if step.pour == pour.id]
         batches = self.day.batches_of(pour.id)
         if not batches:
-            return ()
+            return tuple(noted)
         last = max(batches, key=lambda b: (b.water_at, b.seq))
         name = self.passes(last)[-1]
         stroke = next((s for s in last.strokes if s.name == name), None)
-        return ((stroke.at if stroke else self._bare_due(last, name), True),)
+        finished = stroke.at if stroke else self._bare_due(last, name)
+        return tuple(sorted([*noted, (finished, True)]))
 
     def _bare_due(self, batch: Batch, name: str) -> float:
         """When a pass falls due on a batch that nothing covers before."""

@@ -43,7 +43,7 @@ def _called_row(moment: Moment, call: Called) -> Row:
         until_word="water",
         sure_s=0.0,
         packets=call.packets,
-        temperature_c=moment.vessel_c(moment.card(pour.id), moment.at),
+        temperature_c=moment.vessel_c(moment.card(pour.id), pour.id, moment.at),
         set_age_s=0.0,
         workable_until=None,
         assumed=call.assumed,

@@ -110,31 +110,32 @@ class Site:
         times = [start, *sorted(at for at in changes if at > start)]
         return merged((at, self.weather(pour, at)) for at in times)
 
-    def bags_c(self, at: float) -> float:
-        return self._material("bags_c", self.materials.bags_c, at)
+    def bags_c(self, pour: str, at: float) -> float:
+        return self._material("bags_c", self.materials.bags_c, pour, at)
 
-    def water_c(self, at: float) -> float:
-        return self._material("water_c", self.materials.water_c, at)
+    def water_c(self, pour: str, at: float) -> float:
+        return self._material("water_c", self.materials.water_c, pour, at)
 
-    def ice_kg(self, at: float) -> float:
-        return self._material("ice_kg", self.materials.ice_kg, at)
+    def ice_kg(self, pour: str, at: float) -> float:
+        return self._material("ice_kg", self.materials.ice_kg, pour, at)
 
-    def _material(self, quantity: str, planned: float | None, at: float) -> float:
-        reading = self._read(quantity, "", at)
+    def _material(self, quantity: str, planned: float | None, pour: str, at: float) -> float:
+        reading = self._read(quantity, pour, at)
         if reading is not None:
             return float(getattr(reading, quantity))
-        return planned if planned is not None else self.air_c("", at)
+        return planned if planned is not None else self.air_c(pour, at)
 
-    def mix_readings(self, after: float, until: float) -> tuple[tuple[float, float], ...]:
+    def mix_readings(self, pour: str, after: float, until: float) -> tuple[tuple[float, float], ...]:
         """Readings of the mix in the vessel in (after, until], as (when, °C)."""
-        return tuple((r.at, r.mix_c) for r in self.readings if r.mix_c is not None and after < r.at <= until)
+        here = [reading for reading in self.readings if reading.pour in ("", pour)]
+        return tuple((r.at, r.mix_c) for r in here if r.mix_c is not None and after < r.at <= until)
 
-    def mix_c(self, at: float) -> float | None:
-        """The mix reading that sets a batch started at `at`: none once bags, water or ice were read after it."""
-        mix = self._read("mix_c", "", at)
+    def mix_c(self, pour: str, at: float) -> float | None:
+        """The mix reading that sets a batch started at `at`: none once bags or water were read after it."""
+        mix = self._read("mix_c", pour, at)
         if mix is None:
             return None
-        later = (self._read(quantity, "", at) for quantity in ("bags_c", "water_c", "ice_kg"))
+        later = (self._read(quantity, pour, at) for quantity in ("bags_c", "water_c"))
         return None if any(r is not None and r.at > mix.at for r in later) else mix.mix_c
 
 
