@@ -1,0 +1,160 @@
+"""The forward planner, led by the finishers: walk on with whoever is free first, call a batch only if all still holds.
+
+At each step the most urgent open stage competes with the first batch of one of the next patches. A batch is let in
+when a short run of everything already committed plus the rest of its patch comes out no later than without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+from engine.plan.judge import schedule_of
+from engine.plan.lookahead import run_committed
+from engine.plan.problem import Problem, Schedule
+from engine.plan.state import State
+from engine.plan.work import NOBODY, Work
+
+
+@dataclass(frozen=True)
+class Style:
+    """How the planner leans: `share` of the spare working time a batch may wait, and what goes first.
+
+    A new batch goes before an urgent stage when that has more than `keep_s` left; `ahead` patches are looked at.
+    """
+
+    share: float = 0.0
+    keep_s: float = 0.0
+    ahead: int = 3
+
+
+def forward(
+    problem: Problem,
+    style: Style = Style(),
+    options: Sequence[int] | None = None,
+    patches: Sequence[int] | None = None,
+) -> Schedule:
+    """One plan by the forward rule. `options`: dose number for each batch; `patches`: numbers in the order wanted."""
+    work = Work(problem)
+    return schedule_of(run_forward(work, style, options or first_options(work), patches))
+
+
+def first_options(work: Work, wanted: int = 0) -> list[int]:
+    """The same dose for every batch that still has a choice."""
+    return [
+        min(wanted, len(choices) - 1) if fixed is None else fixed
+        for choices, fixed in zip(work.options, work.fixed_option, strict=True)
+    ]
+
+
+def run_forward(
+    work: Work, style: Style, options: Sequence[int], patches: Sequence[int] | None = None
+) -> State:
+    """The forward rule on a compiled problem; the state at the end has everything timed."""
+    walk = _Walk(work, style, options, patches)
+    walk.run()
+    return walk.state
+
+
+class _Walk:
+    """One run of the forward rule: the state so far and the patches not yet begun."""
+
+    def __init__(
+        self, work: Work, style: Style, options: Sequence[int], patches: Sequence[int] | None
+    ) -> None:
+        self.work, self.style = work, style
+        self.state = State(work, list(options), style.share)
+        order = range(len(work.places_of_patch)) if patches is None else patches
+        self.coming = [number for number in order if self._is_untouched(number)] if work.can_begin else []
+        self.placers = [n for n, (lays, _) in enumerate(work.can) if lays]
+
+    def _is_untouched(self, number: int) -> bool:
+        row = self.work.places_of_patch[number]
+        return bool(row) and all(self.work.called_s[self.work.batch[task]] is None for task in row)
+
+    def run(self) -> None:
+        while self.coming:
+            person, now_s = self._next_free()
+            self.state.release(now_s)
+            self._step(person, now_s)
+        run_committed(self.state)
+
+    def _next_free(self) -> tuple[int, float]:
+        free = self.state.free
+        person = min(self.work.finishers, key=free.__getitem__)
+        return person, free[person]
+
+    def _step(self, person: int, now_s: float) -> None:
+        state = self.state
+        found = state.urgent(person)
+        retry_s = inf
+        if found is None or found[0][0] - now_s > self.style.keep_s:
+            retry_s = self._try_new(person, now_s)
+            if retry_s <= now_s:
+                return
+        if found is not None:
+            state.do_urgent(person, now_s, found[1])
+            return
+        self._wait(person, now_s, retry_s)
+
+    def _wait(self, person: int, now_s: float, retry_s: float) -> None:
+        state = self.state
+        next_s = min(retry_s, state.waits_until(person))
+        if next_s == inf:
+            others = [state.free[n] for n in self.work.finishers if state.free[n] > now_s]
+            others += [heap[0][0] for heap in state.pending if heap and heap[0][0] > now_s]
+            next_s = min(others, default=now_s + 1.0)
+        state.free[person] = max(next_s, now_s + 1.0)
+
+    def _try_new(self, person: int, now_s: float) -> float:
+        """Lets in the first batch of a coming patch if that does no harm: `now_s` when done, else when to retry."""
+        if not self.work.can[person][0]:
+            return inf
+        retry_s = inf
+        nothing_open = not any(self.state.ready) and not any(self.state.pending)
+        candidates = self._candidates()
+        for number in candidates:
+            late_s, moment = self._try(number, person, now_s, nothing_open)
+            if late_s <= 0.0 and moment <= now_s:
+                return moment
+            retry_s = min(retry_s, moment)
+        return retry_s
+
+    def _candidates(self) -> list[int]:
+        found = []
+        for number in self.coming:
+            task = self.work.places_of_patch[number][0]
+            if self.work.before_in_batch[task] == NOBODY and self.state.may_begin(task):
+                found.append(number)
+                if len(found) == self.style.ahead:
+                    break
+        return found
+
+    def _try(self, number: int, person: int, now_s: float, forced: bool) -> tuple[float, float]:
+        """Tries one patch: seconds of harm, and the moment it was let in or is worth another try."""
+        task = self.work.places_of_patch[number][0]
+        trial = self.state.copy()
+        moment = trial.bring(task, person, now_s, trial.earliest_place(task))
+        if moment is not None:
+            return 0.0, max(moment - self.work.approach[task], now_s + 1.0)
+        if not forced:
+            harm = self._harm(trial.copy())
+            if harm > 0.0:
+                return harm, now_s + max(1.0, min(harm, 60.0))
+        self.state = trial
+        self.coming = [n for n in self.coming if n != number and self._is_still_coming(n)]
+        return 0.0, now_s
+
+    def _is_still_coming(self, number: int) -> bool:
+        """A patch that shares a batch with a patch now begun is begun as well."""
+        state, work = self.state, self.work
+        return state.call[work.batch[work.places_of_patch[number][0]]] is None
+
+    def _harm(self, trial: State) -> float:
+        """Seconds of lateness a call adds to what was late anyway."""
+        late_s = run_committed(trial, self.state.late_s)
+        if late_s <= self.state.late_s:
+            return 0.0
+        anyway = run_committed(self.state.copy())
+        return max(0.0, (late_s if late_s <= anyway else run_committed(trial)) - anyway)

@@ -1,0 +1,24 @@
+"""Would everything promised so far still hold its windows? A short run of the committed work alone."""
+
+from __future__ import annotations
+
+from math import inf
+
+from engine.plan.state import State
+from engine.plan.work import NOBODY
+
+
+def run_committed(state: State, stop_above_s: float = inf) -> float:
+    """Carries the committed work through, most urgent first; seconds late in all, or more than `stop_above_s`.
+
+    Committed are the open stages and the remaining batches of started patches. Changes `state`: hand in a copy.
+    """
+    while state.late_s <= stop_above_s:
+        person, now_s = state.next_turn()
+        if person == NOBODY:
+            return state.late_s
+        state.release(now_s)
+        found = state.urgent(person)
+        if found is not None:
+            state.do_urgent(person, now_s, found[1])
+    return state.late_s
