@@ -1,0 +1,106 @@
+"""What the hands have on the go: the row picked, a question waiting for its second key, a line being typed.
+
+All of it is frozen, and every little deadline is a moment compared with now, never a timer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from engine.words import Say
+
+ASK_S = 3.0
+CORNER_S = 2.0
+MESSAGE_S = 6.0
+PICK_S = 20.0  # then the marker goes back to the most urgent row
+HOLD_S = 0.5  # a row that came up this short a time ago was not the one meant
+TWICE_S = 0.6
+ARROW_S = 1.0  # a broken arrow key ends in a capital letter within this time
+BEHIND_S = 240.0
+
+EntryKind = Literal["reading", "note", "find"]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A question inside a row: which action waits for its second key, for what, until when."""
+
+    action: str
+    key: str
+    until: float
+    half: bool = False
+
+
+@dataclass(frozen=True)
+class Entry:
+    """The line being typed; `place` is the match chosen in the finder."""
+
+    kind: EntryKind
+    text: str = ""
+    key: str = ""
+    place: int = 0
+
+
+@dataclass(frozen=True)
+class Told:
+    """A sentence shown for a while. `bad` where something was refused."""
+
+    text: Say
+    until: float
+    bad: bool = False
+
+
+@dataclass(frozen=True)
+class Desk:
+    """`shown` is the row the marker stands on by itself and since when; `picked` the one chosen with the arrows."""
+
+    picked: str = ""
+    picked_until: float = 0.0
+    shown: str = ""
+    shown_at: float = -1e9
+    ask: Ask | None = None
+    entry: Entry | None = None
+    message: Told | None = None
+    corner: Told | None = None
+    page: int = 0  # of the help; 0: none
+    answered: frozenset[Say] = field(default_factory=frozenset)
+    look: str = "light"
+    last_action: str = ""
+    last_at: float = -1e9  # monotonic, of the press that may come twice
+    broken_at: float = -1e9  # monotonic, of a key that may have begun a broken arrow
+    touched_at: float = -1e9  # log time of the latest key
+
+    def said(self, text: Say, now: float, bad: bool = False, for_s: float = MESSAGE_S) -> Desk:
+        """With a sentence on the message line."""
+        return replace(self, message=Told(text, now + for_s, bad))
+
+    def muttered(self, text: Say, now: float) -> Desk:
+        """With a few words in the corner."""
+        return replace(self, corner=Told(text, now + CORNER_S))
+
+    def pick(self, key: str, now: float) -> Desk:
+        """With the marker on a row chosen by hand."""
+        return replace(self, picked=key, picked_until=now + PICK_S)
+
+    def settled(self, first: str, now: float) -> Desk:
+        """What is over is gone, and the marker that follows by itself stands on `first`."""
+        desk = self._without_old(now)
+        return desk if desk.shown == first else replace(desk, shown=first, shown_at=now)
+
+    def _without_old(self, now: float) -> Desk:
+        kept_pick = now < self.picked_until
+        return replace(
+            self,
+            picked=self.picked if kept_pick else "",
+            ask=self.ask if self.ask and now < self.ask.until else None,
+            message=self.message if self.message and now < self.message.until else None,
+            corner=self.corner if self.corner and now < self.corner.until else None,
+        )
+
+    def next_change(self, now: float) -> float | None:
+        """The earliest moment at which something here is over."""
+        ends = [told.until for told in (self.ask, self.message, self.corner) if told is not None]
+        if self.picked:
+            ends.append(self.picked_until)
+        return min((end for end in ends if end > now), default=None)

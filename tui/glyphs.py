@@ -1,0 +1,26 @@
+"""The signs that are not letters, in a set for good terminals and a set of plain ASCII."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Glyphs:
+    """`hollow` and `solid` mark lines on their way to disk and kept; `full`, `upper`, `lower` draw the figures."""
+
+    full: str
+    upper: str
+    lower: str
+    rule: str
+    hollow: str
+    solid: str
+    about: str
+    cut: str
+    degree: str
+    dot: str
+    half_rows: bool
+
+
+BLOCKS = Glyphs("█", "▀", "▄", "─", "○", "●", "±", "…", "°", "·", half_rows=True)
+ASCII = Glyphs("#", "#", "#", "-", "o", "#", "+-", "~", "", "-", half_rows=False)

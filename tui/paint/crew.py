@@ -1,0 +1,106 @@
+"""Who is on what, what comes next, who is away; on wide screens the planned stretch ahead as a strip."""
+
+from __future__ import annotations
+
+from engine.pour.views import CrewRow, CrewTask
+from tui.paint.cells import clean, clip, pad, width_of
+from tui.paint.pen import Pen
+from tui.paint.runs import Line, Lines, Run, beside, block, fit, row
+from tui.scene import Scene
+
+STEPS_S = (5, 10, 15, 20, 30, 60, 120)
+STRIP_S = 15 * 60.0  # what a strip should show at least
+
+
+def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    """One person a line, or two where the lines are too few."""
+    crew = scene.view.crew
+    if len(crew) <= height or width < 60:
+        return block([_person(scene, place, width, pen) for place in range(len(crew))], width, height)
+    half = width // 2
+    rows = -(-len(crew) // 2)
+    left = [_person(scene, place, half, pen) for place in range(min(rows, len(crew)))]
+    right = [_person(scene, place, width - half, pen) for place in range(rows, len(crew))]
+    return beside(block(left, half, height), block(right, width - half, height))
+
+
+def _person(scene: Scene, place: int, width: int, pen: Pen) -> Line:
+    """`2 F    first trowel P1 0:25    then float P2.1 in 1:40`; the digit is the key that puts them on."""
+    one = scene.view.crew[place]
+    name = f" {place + 1} {pad(clean(one.id), 4, pen.glyphs.cut)} "
+    now, later = _now(one, scene.now, pen), _later(one, scene.now, pen)
+    text_room = width - width_of(name)
+    now_room = 30 if width >= 70 else min(20, max(width_of(now), text_room // 2))
+    style = "strong" if one.now and not one.away else "text"
+    body = ((pad(now, now_room, pen.glyphs.cut), style), (" ", "text"), (later, "text"))
+    return fit(((name, "text"), *body), width, "text", pen.glyphs.cut)
+
+
+def _now(one: CrewRow, now: float, pen: Pen) -> str:
+    if one.away:
+        return pen.say("crew.away")
+    if one.now is None:
+        return pen.say("crew.free")
+    return f"{_task(one.now, pen)} {pen.countdown(one.now.end, now)}"
+
+
+def _later(one: CrewRow, now: float, pen: Pen) -> str:
+    if one.away or one.next is None:
+        return ""
+    return pen.say("crew.then", task=_task(one.next, pen), time=pen.countdown(one.next.start, now))
+
+
+def _task(task: CrewTask, pen: Pen) -> str:
+    return f"{pen.word('task', task.kind)} {clean(task.batch or task.pour)}"
+
+
+def paint_timeline(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    """A ruler in minutes from now, and a strip for each person."""
+    name_width = 44 if width >= 110 else 8
+    strip = width - name_width
+    step_s = strip_step(strip)
+    ruler = row(pad(f" {pen.say('column.crew')}", name_width) + _ruler(strip, step_s, pen), width, "rule")
+    rows = [_strip_row(scene, place, name_width, strip, step_s, pen) for place in range(len(scene.view.crew))]
+    return block([ruler, *rows], width, height)
+
+
+def strip_step(cells: int) -> int:
+    """Seconds in a cell, so that a strip shows a quarter of an hour and more."""
+    return next((step for step in STEPS_S if step * cells >= STRIP_S), STEPS_S[-1])
+
+
+def _ruler(cells: int, step_s: int, pen: Pen) -> str:
+    """Minutes ahead, every five where they fit."""
+    per_mark = 300 // step_s if step_s <= 60 else 5
+    text = ""
+    for minute in range(0, cells * step_s // 60 + 1, per_mark * step_s // 60 or 1):
+        label = f"+{minute}" if minute else pen.say("column.now")
+        text = pad(text, minute * 60 // step_s) + label
+    return clip(text, cells, "")
+
+
+def _strip_row(scene: Scene, place: int, name_width: int, cells: int, step_s: int, pen: Pen) -> Line:
+    one = scene.view.crew[place]
+    head = fit(_person(scene, place, name_width, pen), name_width)
+    return head + fit(_strip(one, scene.now, cells, step_s, pen), cells)
+
+
+def _strip(one: CrewRow, now: float, cells: int, step_s: int, pen: Pen) -> list[Run]:
+    """Each task as a filled stretch with its name in it; neighbours differ in fill and in their first sign."""
+    runs: list[Run] = []
+    done = 0
+    for place, task in enumerate(() if one.away else one.ahead):
+        first = max(done, round((task.start - now) / step_s))
+        last = min(cells, max(first + 1, round((task.end - now) / step_s)))
+        if first >= cells or last <= first:
+            continue
+        runs += [
+            (" " * (first - done), "text"),
+            (_stretch(task, last - first, pen), ("bar", "bar2")[place % 2]),
+        ]
+        done = last
+    return runs
+
+
+def _stretch(task: CrewTask, cells: int, pen: Pen) -> str:
+    return pad(f"|{_task(task, pen)}", cells, pen.glyphs.cut if cells > 4 else "")

@@ -1,0 +1,121 @@
+"""The last lines: banners that stay, what was said or is being typed, and the keys that matter with the clock."""
+
+from __future__ import annotations
+
+from tui.actions import Action, hints
+from tui.desk import BEHIND_S, Entry
+from tui.paint.cells import clean, clip, pad_left, width_of
+from tui.paint.lanes import state_of
+from tui.paint.pen import Pen
+from tui.paint.running import question
+from tui.paint.runs import Line, Lines, Run, fit, line_width, row
+from tui.scene import Scene
+
+GAP = "  "
+
+
+def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    """Each banner on a line, with the key that answers it."""
+    answer = pen.say("banner.answer", key=pen.word("key", "z"))
+    texts = [f" !! {pen.say(said)} {pen.glyphs.dot} {answer}" for said in scene.banners[:height]]
+    return tuple(row(text, width, "banner", pen.glyphs.cut) for text in texts)
+
+
+def paint_message(scene: Scene, width: int, pen: Pen) -> Line:
+    """The line being typed, a question that has no row, what was said, or the latest line of the log."""
+    line, style = _message(scene, pen)
+    corner = f" {pen.say(scene.desk.corner.text)} " if scene.desk.corner else ""
+    room = max(0, width - width_of(corner))
+    if scene.desk.entry:
+        return fit(_entry(scene.desk.entry, room, pen), room) + fit(((corner, "bad"),), width - room)
+    return fit(((f" {line}", style),), room, "text", pen.glyphs.cut) + fit(
+        ((corner, "bad"),), width - room, "text"
+    )
+
+
+def _entry(entry: Entry, width: int, pen: Pen) -> tuple[Run, ...]:
+    """The end of a long line stays in sight."""
+    head = f" {pen.say(f'entry.{entry.kind}')} "
+    room = width - width_of(head) - 1
+    text = clean(entry.text)
+    while width_of(text) > room > 0:
+        text = text[1:]
+    return ((head, "strong"), (text, "strong"), ("_", "strong"))
+
+
+def _message(scene: Scene, pen: Pen) -> tuple[str, str]:
+    desk = scene.desk
+    if desk.ask and (desk.ask.action == "quit" or scene.row is None):
+        return question(scene, pen).strip(), "ask"
+    if desk.message:
+        return pen.say(desk.message.text), "bad" if desk.message.bad else "strong"
+    if _behind(scene):
+        return pen.say("note.behind"), "bad"
+    return _last(scene, pen), "text"
+
+
+def _behind(scene: Scene) -> bool:
+    """A pass long past late and no key for minutes: the screen may be behind the work."""
+    rows, now = scene.view.rows, scene.now
+    late = any(
+        state_of(row) in ("late", "lost") and row.window and now - row.window.late > BEHIND_S for row in rows
+    )
+    return late and now - scene.desk.touched_at > BEHIND_S
+
+
+def _last(scene: Scene, pen: Pen) -> str:
+    last = scene.view.last
+    disk = f"{pen.say('screen.not_kept')} {pen.glyphs.dot} " if scene.trouble else ""
+    if last is None:
+        return disk + clean(scene.view.title)
+    kept = pen.glyphs.solid if last.seq <= scene.kept_seq else pen.glyphs.hollow
+    age = pen.countdown(last.at, scene.now).lstrip("+")
+    return disk + pen.say(
+        "screen.last", text=pen.say(last.text), clock=pen.clock(last.at), age=age, kept=kept
+    )
+
+
+def paint_footer(scene: Scene, width: int, pen: Pen) -> Line:
+    """Key hints, as many whole ones as fit, and the clock."""
+    clock = f" {pen.clock(scene.now)} "
+    title = _title(scene, width, pen)
+    right = title + clock
+    runs: list[Run] = []
+    room = width - width_of(right)
+    for action in hints(scene):
+        hint = hint_of(action, scene, pen)
+        if line_width(hint) <= room:
+            runs += hint
+            room -= line_width(hint)
+    return (*fit(runs, width - width_of(right), "footer"), (right, "key"))
+
+
+def _title(scene: Scene, width: int, pen: Pen) -> str:
+    """The job's name where there is plenty of room."""
+    words = pen.say("screen.reading_along") if scene.read_only else ""
+    name = clip(clean(scene.view.title), width // 3, pen.glyphs.cut) if width >= 110 else ""
+    return pad_left(GAP.join(text for text in (words, name) if text), 0)
+
+
+def hint_of(action: Action, scene: Scene, pen: Pen) -> tuple[Run, ...]:
+    """A key and what it does here: for the space bar and enter, exactly what."""
+    return ((f" {pen.word('key', action.key_shown)} ", "key"), (f"{label_of(action, scene, pen)} ", "footer"))
+
+
+def label_of(action: Action, scene: Scene, pen: Pen) -> str:
+    """The label of an action; of the two big keys, what they would do now."""
+    row_ = scene.row
+    if action.id == "advance" and row_:
+        return pen.say(
+            "hint.advance",
+            step=pen.word("done_word", row_.step.kind),
+            which=row_.pour if not row_.batches else row_.key,
+        )
+    if action.id == "call":
+        called = scene.called
+        return (
+            pen.say("hint.water", pour=called.pour)
+            if called
+            else pen.say("hint.call", pour=scene.view.call.pour)
+        )
+    return pen.say(f"action.{action.id}")

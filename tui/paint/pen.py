@@ -1,0 +1,116 @@
+"""How numbers and moments are written: the words of the language, the signs of the terminal, the units of the job."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+
+from engine.job.model import UnitSystem
+from engine.words import Say, Words
+from tui.glyphs import BLOCKS, Glyphs
+from tui.paint.cells import clean
+
+HOUR = 3600
+LITRES_A_QUART = 0.946352946  # exact definition of the US liquid quart
+MPH = 0.44704  # m/s, exact
+KMH = 1 / 3.6
+LB_FT2 = 4.8824276  # kg/m2 in a pound on a square foot
+
+
+@dataclass(frozen=True)
+class Pen:
+    """Everything about writing that is not what is written. Without a zone, clock times are UTC."""
+
+    words: Words
+    glyphs: Glyphs = BLOCKS
+    units: UnitSystem = "us"
+    zone: tzinfo | None = None
+
+    def say(self, said: Say | str, **values: object) -> str:
+        """A sentence, made harmless; one missing from the catalogue shows as its key rather than not at all."""
+        try:
+            text = self.words(said, **values)
+        except (KeyError, IndexError, ValueError):
+            text = _bare(said, values)
+        return clean(text)
+
+    def word(self, kind: str, name: str) -> str:
+        """A word of the engine (a state, a stage, a pass) as the screen says it."""
+        return self.say(f"{kind}.{name}") if f"{kind}.{name}" in self.words else clean(name.replace("_", " "))
+
+    def countdown(self, until: float, now: float) -> str:
+        """Time to a moment, rounded up to whole seconds; from the moment on it counts up with a plus."""
+        if not math.isfinite(until):
+            return self.glyphs.rule
+        left = math.ceil(round(until - now, 3))
+        return span(left) if left >= 0 else f"+{span(-left)}"
+
+    def sure(self, sure_s: float) -> str:
+        """How far a moment may be off either way; empty where it is not in doubt."""
+        return f"{self.glyphs.about}{span(round(sure_s))}" if math.isfinite(sure_s) and sure_s >= 0.5 else ""
+
+    def clock(self, at: float, seconds: bool = True) -> str:
+        """Time of day at the site."""
+        moment = datetime.fromtimestamp(math.floor(at), self.zone or UTC)
+        return moment.strftime("%H:%M:%S" if seconds else "%H:%M")
+
+    def water(self, litres: float) -> str:
+        """Water with its unit."""
+        return self.say(f"unit.water.{self.units}", value=decimal(self.water_value(litres), 2))
+
+    def water_value(self, litres: float) -> float:
+        return litres / LITRES_A_QUART if self.units == "us" else litres
+
+    def temperature(self, celsius: float) -> str:
+        """Degrees without their unit, which stands once a line."""
+        return f"{celsius * 1.8 + 32:.0f}" if self.units == "us" else f"{celsius:.1f}"
+
+    def degrees(self) -> str:
+        return self.glyphs.degree + ("F" if self.units == "us" else "C")
+
+    def speed(self, ms: float) -> str:
+        """Wind with its unit."""
+        value = ms / MPH if self.units == "us" else ms / KMH
+        return self.say(f"unit.speed.{self.units}", value=f"{value:.0f}")
+
+    def drying(self, kg_m2_h: float) -> str:
+        """Evaporation with its unit."""
+        value = kg_m2_h / LB_FT2 if self.units == "us" else kg_m2_h
+        return self.say(f"unit.drying.{self.units}", value=f"{value:.2f}")
+
+    def bags(self, count: float) -> str:
+        return self.say("count.bag" if 0 < count <= 1 else "count.bags", n=amount(count))
+
+    def packets(self, count: float) -> str:
+        if count == 0:
+            return self.say("count.no_packets")
+        return self.say("count.packet" if count <= 1 else "count.packets", n=amount(count))
+
+
+def span(seconds: int) -> str:
+    """Whole seconds as `m:ss`, from an hour on `h:mm:ss`, from ten hours on whole hours."""
+    if seconds >= 10 * HOUR:
+        return f"{seconds // HOUR} h"
+    minutes, rest = divmod(seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
+
+
+def amount(count: float) -> str:
+    """A number of things that come in halves: `1 1/2`; other parts as a decimal."""
+    whole, part = divmod(count, 1.0)
+    if part == 0.5:
+        return f"{whole:.0f} 1/2" if whole else "1/2"
+    return decimal(count, 2)
+
+
+def decimal(value: float, places: int) -> str:
+    """Rounded, without empty places."""
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _bare(said: Say | str, values: dict[str, object]) -> str:
+    key, pairs = (said.key, said.values) if isinstance(said, Say) else (said, tuple(values.items()))
+    return " ".join([key, *(f"{name}={value}" for name, value in pairs)])

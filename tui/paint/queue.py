@@ -1,0 +1,132 @@
+"""The pours in their order, with the bags left against the bags they take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from engine.pour.views import QueueRow
+from tui.paint.cells import clean, pad, width_of
+from tui.paint.pen import Pen, amount
+from tui.paint.runs import Line, Lines, Run, block, fit, row
+from tui.scene import Scene
+
+OVER = ("curing", "open", "later visit")
+
+
+def waiting(scene: Scene) -> tuple[QueueRow, ...]:
+    """Pours with something left to do first, the others after them, each in their order."""
+    queue = scene.view.queue
+    ahead = tuple(pour for pour in queue if pour.state not in OVER)
+    return ahead + tuple(pour for pour in queue if pour.state in OVER)
+
+
+def paint_queue_line(scene: Scene, width: int, pen: Pen) -> Line:
+    """The queue on one line: `bags left: P2 1 of 2 · P3 4 of 4`; the one under the marker in brackets."""
+    runs: list[Run] = [(f" {pen.say('queue.left')} ", "text")]
+    room = width - width_of(runs[0][0])
+    pours = _from_marker(scene)
+    for place, pour in enumerate(pours):
+        text = _short(pour, pour is scene.queue, pen)
+        more = pen.say("queue.more", n=len(pours) - place)
+        last = place == len(pours) - 1
+        if room < width_of(text) + (0 if last else width_of(more) + 3):
+            runs.append((more, "text"))
+            break
+        runs += [
+            (text, "chosen" if pour is scene.queue else "text"),
+            (f" {pen.glyphs.dot} " if not last else "", "text"),
+        ]
+        room -= width_of(text) + 3
+    return fit(runs, width, "text", pen.glyphs.cut)
+
+
+def _from_marker(scene: Scene) -> tuple[QueueRow, ...]:
+    """From the start, or from the pour picked by hand where that stands further back."""
+    pours = waiting(scene)
+    if scene.queue is None or not scene.desk.picked:
+        return pours
+    place = next((n for n, pour in enumerate(pours) if pour is scene.queue), 0)
+    return pours[max(0, place - 1) :]
+
+
+def _short(pour: QueueRow, chosen: bool, pen: Pen) -> str:
+    left = pen.say("queue.of", left=amount(pour.bags_left), bags=amount(pour.bags))
+    text = f"{clean(pour.id)} {left if pour.state not in OVER else pen.word('pour', pour.state)}"
+    return f"[{text}]" if chosen else text
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of the list; those of the highest `rank` go first where the width is short."""
+
+    name: str
+    width: int
+    rank: int
+    text: Callable[[QueueRow, Scene, Pen], str]
+
+
+COLUMNS = (
+    Column("pour", 5, 0, lambda pour, _scene, _pen: clean(pour.id)),
+    Column("bags", 9, 1, lambda pour, _, pen: _bags(pour, pen)),
+    Column("state", 11, 2, lambda pour, _, pen: pen.word("pour", pour.state)),
+    Column("start", 9, 3, lambda pour, _, pen: _moment(pour, pen)),
+    Column("finish", 6, 4, lambda pour, _, pen: pen.word("finish", pour.finish)),
+    Column("dose", 11, 6, lambda pour, _, pen: pen.packets(pour.packets)),
+    Column("soaked", 9, 7, lambda pour, scene, pen: _soaked(pour, scene, pen)),
+    Column("where", 16, 5, lambda pour, _scene, _pen: clean(pour.where)),
+)
+
+
+def _bags(pour: QueueRow, pen: Pen) -> str:
+    return pen.say("queue.of", left=amount(pour.bags_left), bags=amount(pour.bags))
+
+
+def _moment(pour: QueueRow, pen: Pen) -> str:
+    """When its next water goes in; once it cures, when feet and wheels may come."""
+    if pour.state in OVER:
+        when = pour.wheels if pour.opened == "feet" else pour.feet
+        return f"{pen.say('queue.wheels' if pour.opened == 'feet' else 'queue.feet')} {_at(when, pen)}"
+    return _at(pour.start, pen)
+
+
+def _at(when: float | None, pen: Pen) -> str:
+    return pen.clock(when, seconds=False) if when is not None else ""
+
+
+def _soaked(pour: QueueRow, scene: Scene, pen: Pen) -> str:
+    if pour.soaked_at is None:
+        return ""
+    return pen.countdown(pour.soaked_at, scene.now)
+
+
+def columns_for(width: int) -> tuple[Column, ...]:
+    """The columns that fit, in their order."""
+    room, kept = width - 1, set()
+    for column in sorted(COLUMNS, key=lambda column: column.rank):
+        room -= column.width + 1
+        if room < 0:
+            break
+        kept.add(column.name)
+    return tuple(column for column in COLUMNS if column.name in kept)
+
+
+def paint_queue(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    """The queue as a list under a heading, the pour under the marker in sight."""
+    columns = columns_for(width)
+    names = "".join(pad(pen.say(f"column.{column.name}"), column.width + 1) for column in columns)
+    pours, room = waiting(scene), height - 1
+    marked = next((place for place, pour in enumerate(pours) if pour is scene.queue), 0)
+    start = max(0, marked - room + 1) if marked >= room else 0
+    rows = [_pour_row(scene, pour, columns, width, pen) for pour in pours[start : start + max(0, room)]]
+    return block([row(f" {names}", width, "rule", pen.glyphs.cut), *rows], width, height)
+
+
+def _pour_row(scene: Scene, pour: QueueRow, columns: tuple[Column, ...], width: int, pen: Pen) -> Line:
+    chosen = pour is scene.queue
+    cells = "".join(
+        pad(column.text(pour, scene, pen), column.width, pen.glyphs.cut) + " " for column in columns
+    )
+    flags = " ".join(clean(flag) for flag in pour.flags)
+    text = f"{'>' if chosen and scene.row is None else ' '}{cells}{flags}"
+    return fit(((text, "chosen" if chosen else "text"),), width, "text", pen.glyphs.cut)

@@ -1,0 +1,130 @@
+"""The running work, most urgent first: countdown first in its row, then what is to be done, where and by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from engine.pour.views import Row
+from tui.actions import BY_ID
+from tui.asking import choices
+from tui.paint.cells import clean, pad, pad_left
+from tui.paint.lanes import state_of
+from tui.paint.pen import Pen
+from tui.paint.runs import Line, Lines, Run, block, fit, row
+from tui.scene import Scene
+
+MARKS = {"early": " ", "open": "-", "due": "*", "late": "!", "lost": "x"}
+LEAD = 10  # marker, mark, kept mark, countdown: what a question leaves standing
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of the list; those of the highest `rank` go first where the width is short."""
+
+    name: str
+    width: int
+    rank: int
+    text: Callable[[Row, Pen], str]
+
+
+COLUMNS = (
+    Column("sure", 6, 4, lambda row, pen: pen.sure(row.sure_s)),
+    Column("until", 8, 1, lambda _row, _pen: ""),
+    Column("state", 9, 0, lambda row, pen: pen.word("state", state_of(row)) if state_of(row) else ""),
+    Column("step", 13, 0, lambda row, pen: pen.word("step", row.step.kind)),
+    Column("pour", 5, 0, lambda row, _: clean(row.pour if row.stage == "called" else row.key)),
+    Column("who", 4, 1, lambda row, _: clean(row.step.who)),
+    Column("finish", 6, 3, lambda row, pen: pen.word("finish", row.finish)),
+    Column("stage", 13, 2, lambda row, pen: _stage(row, pen)),
+    Column("where", 18, 5, lambda row, _: clean(row.where)),
+    Column("packets", 11, 6, lambda row, pen: pen.packets(row.packets)),
+    Column("heat", 6, 7, lambda row, pen: f"{pen.temperature(row.temperature_c)}{pen.degrees()}"),
+    Column("age", 8, 8, lambda row, _: f"{row.set_age_s / 60:.1f} min"),
+    Column("edge", 8, 9, lambda row, pen: pen.clock(row.workable_until) if row.workable_until else ""),
+)
+
+
+def columns_for(width: int) -> tuple[Column, ...]:
+    """The columns that fit, in their order."""
+    room, kept = width - LEAD, set()
+    for column in sorted(COLUMNS, key=lambda column: column.rank):
+        room -= column.width + 1
+        if room < 0:
+            break
+        kept.add(column.name)
+    return tuple(column for column in COLUMNS if column.name in kept)
+
+
+def paint_running(scene: Scene, width: int, height: int, pen: Pen, headed: bool = False) -> Lines:
+    """The rows, with the one under the marker always in sight; `headed`: names over the columns."""
+    columns = columns_for(width)
+    head = [_heading(scene, columns, width, pen)] if headed and height > 1 else []
+    room = height - len(head)
+    rows = scene.view.rows
+    if not rows:
+        head.append(row(f"  {pen.say('screen.nothing_runs')}", width, "text", pen.glyphs.cut))
+    shown = [paint_row(scene, rows[place], columns, width, pen) for place in window(rows, scene, room)]
+    return block([*head, *shown], width, height)
+
+
+def window(rows: tuple[Row, ...], scene: Scene, room: int) -> range:
+    """Places of the rows in sight: from the top, moved on only as far as the marker needs."""
+    marked = next((place for place, one in enumerate(rows) if one is scene.row), 0)
+    start = max(0, min(marked - room + 1, len(rows) - room)) if marked >= room else 0
+    return range(start, min(len(rows), start + max(0, room)))
+
+
+def _heading(scene: Scene, columns: tuple[Column, ...], width: int, pen: Pen) -> Line:
+    names = "".join(pad(pen.say(f"column.{column.name}"), column.width + 1) for column in columns)
+    count = len(scene.view.rows)
+    lead = pad(f" {pen.say('column.running', n=count)}", LEAD)
+    return row(lead + names, width, "rule", pen.glyphs.cut)
+
+
+def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, pen: Pen) -> Line:
+    """One line of the running work; a question that waits for its second key stands in it."""
+    chosen, state = one is scene.row, state_of(one)
+    style = state if state in ("late", "lost") else ("chosen" if chosen else "text")
+    lead = _lead(scene, one, chosen, style, pen)
+    if scene.desk.ask and scene.desk.ask.key == one.key and scene.desk.ask.action != "quit":
+        return fit((*lead, (question(scene, pen), "ask")), width, "ask", pen.glyphs.cut)
+    cells: list[Run] = []
+    for column in columns:
+        text = _until(scene, one, pen) if column.name == "until" else column.text(one, pen)
+        cell = state if column.name == "state" and state else style
+        cells += [(pad(text, column.width, pen.glyphs.cut), cell), (" ", style)]
+    return fit((*lead, *cells), width, style, pen.glyphs.cut)
+
+
+def _lead(scene: Scene, one: Row, chosen: bool, style: str, pen: Pen) -> Line:
+    kept = pen.glyphs.solid if one.seq <= scene.kept_seq else pen.glyphs.hollow
+    time = pen.countdown(one.until, scene.now) if one.until is not None else ""
+    marks = f"{'>' if chosen else ' '}{MARKS.get(state_of(one), ' ')}"
+    return ((f"{marks}{pad_left(time, 6)}", style), (f" {kept}", style), (" ", style))
+
+
+def _until(scene: Scene, one: Row, pen: Pen) -> str:
+    if one.until is None:
+        return ""
+    return pen.word("until" if one.until > scene.now else "past", one.until_word)
+
+
+def _stage(one: Row, pen: Pen) -> str:
+    text = pen.word("stage", one.stage)
+    return f"~{text}" if one.assumed else text
+
+
+def question(scene: Scene, pen: Pen) -> str:
+    """The question that waits, with the second keys it takes."""
+    ask = scene.desk.ask
+    if ask is None:
+        return ""
+    action = BY_ID[ask.action]
+    offered = "  ".join(f"{choice.key} {pen.say(choice.text)}" for choice in choices(scene, action, ask.half))
+    key = "ask.quit_running" if ask.action == "quit" and scene.clock_runs else f"ask.{ask.action}"
+    return f" {pen.say(key, which=_asked_about(scene))} {offered} "
+
+
+def _asked_about(scene: Scene) -> str:
+    return scene.selected.key if scene.selected else ""

@@ -1,0 +1,117 @@
+"""The whole screen: every part in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tui.paint.crew import paint_crew, paint_timeline
+from tui.paint.foot import paint_banners, paint_footer, paint_message
+from tui.paint.lanes import paint_lanes
+from tui.paint.layout import FOOT, LEAST_WIDTH, Layout, arrange
+from tui.paint.pages import help_pages, paint_finder, paint_help, paint_start
+from tui.paint.pen import Pen
+from tui.paint.queue import paint_queue, paint_queue_line
+from tui.paint.running import paint_running
+from tui.paint.runs import Lines, beside, block, row
+from tui.paint.site import paint_site
+from tui.scene import Scene
+
+BORDER = " "
+
+
+def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = False) -> Lines:
+    """Exactly `height` rows of exactly `width` cells; `start`: with the limits of what the program knows.
+
+    A part that cannot be drawn stays blank and the message line says so; nothing is raised.
+    """
+    layout = arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows)
+    room = max(0, height - layout.above - FOOT)
+    faults: list[Exception] = []
+    banner_rows = min(len(scene.banners), max(0, room - 1))
+    lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, layout.above)
+    banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
+    rows = room - banner_rows
+    body = _guarded(faults, lambda: _body(scene, width, rows, layout, pen, start), width, rows)
+    foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
+    return block([*lanes, *body, *banners, *foot], width, height)
+
+
+def _guarded(faults: list[Exception], paint: Callable[[], Lines], width: int, height: int) -> Lines:
+    """What a painter painted, in exactly its place; a fault of it is noted."""
+    try:
+        return block(paint(), width, height)
+    except Exception as fault:
+        faults.append(fault)
+        return block((), width, height)
+
+
+def _foot(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Lines:
+    message = paint_message(scene, width, pen)
+    if faults:
+        message = row(f" {pen.say('screen.fault', what=repr(faults[0]))}", width, "bad", pen.glyphs.cut)
+    return message, paint_footer(scene, width, pen)
+
+
+def page_count(scene: Scene, width: int, height: int, pen: Pen) -> int:
+    """How many pages the help has at this size."""
+    if not scene.desk.page:
+        return 0
+    return len(help_pages(scene, width, _page_rows(scene, width, height, pen), pen))
+
+
+def _page_rows(scene: Scene, width: int, height: int, pen: Pen) -> int:
+    """Rows of a help page: what lies between the lanes and the last lines."""
+    room = height - arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows).above - FOOT
+    return max(0, room - min(len(scene.banners), max(0, room - 1)))
+
+
+def paint_frame(title: str, width: int, height: int, pen: Pen) -> Lines:
+    """What stands on the screen before the job is read: its name."""
+    middle = [row("", width)] * (height // 3)
+    return block(
+        [*middle, row(f"  {title}", width, "strong"), row(f"  {pen.say('screen.opening')}", width)],
+        width,
+        height,
+    )
+
+
+def _body(scene: Scene, width: int, height: int, layout: Layout, pen: Pen, start: bool) -> Lines:
+    """What stands between the lanes and the last lines."""
+    if height <= 0:
+        return ()
+    if scene.desk.entry and scene.desk.entry.kind == "find":
+        return paint_finder(scene, width, height, pen)
+    if scene.desk.page and (page := paint_help(scene, width, height, pen)):
+        return page
+    if start and not scene.clock_runs and width >= LEAST_WIDTH:
+        return paint_start(width, height, pen)
+    return _panels(scene, width, height, layout, pen)
+
+
+def _panels(scene: Scene, width: int, height: int, layout: Layout, pen: Pen) -> Lines:
+    """Running work, crew, queue, site; banners take their rows from the running work."""
+    fixed = layout.crew + layout.queue + layout.site
+    middle = max(1, height - fixed)
+    if layout.wide:
+        running = _wide_middle(scene, width, middle, pen)
+        crew = paint_timeline(scene, width, layout.crew, pen)
+    else:
+        running = paint_running(scene, width, middle, pen, headed=middle >= 8)
+        crew = paint_crew(scene, width, layout.crew, pen)
+    site = paint_site(scene, width, layout.site, pen) if layout.site else ()
+    return block([*running, *crew, *_narrow_queue(scene, width, layout.queue, pen), *site], width, height)
+
+
+def _wide_middle(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    left = max(74, width * 5 // 9)
+    running = paint_running(scene, left, height, pen, headed=True)
+    border = block([((BORDER, "rule"),)] * height, 1, height)
+    return beside(beside(running, border), paint_queue(scene, width - left - 1, height, pen))
+
+
+def _narrow_queue(scene: Scene, width: int, rows: int, pen: Pen) -> Lines:
+    if rows <= 0:
+        return ()
+    if rows == 1:
+        return (paint_queue_line(scene, width, pen),)
+    return paint_queue(scene, width, rows, pen)

@@ -1,0 +1,89 @@
+"""Readings in force, stock against need, and how fast the mix sets today."""
+
+from __future__ import annotations
+
+from tui.paint.pen import Pen, amount
+from tui.paint.runs import Lines, block, parts, row
+from tui.scene import Scene
+
+STALE_S = 45 * 60.0  # readings older than this are asked for again; common practice, no source
+
+
+def paint_site(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
+    """One line for the readings, one for stock and rate, a third for drying and mixes where there is room."""
+    lines = [_readings(scene, pen), _stock(scene, pen), _more(scene, pen)]
+    if height == 1:
+        lines = [_short(scene, pen)]
+    shown = [row(f" {parts(texts, width - 2)}", width, "text", pen.glyphs.cut) for texts in lines]
+    return block(shown, width, height)
+
+
+def _short(scene: Scene, pen: Pen) -> list[str]:
+    return [_bags(scene, pen), _packets(scene, pen), _temperatures(scene, pen)]
+
+
+def _temperatures(scene: Scene, pen: Pen) -> str:
+    now = scene.view.readings
+    named = (
+        ("air", now.air_c),
+        ("slab", now.slab_c),
+        ("bags", now.bags_c),
+        ("water", now.water_c),
+        ("mix", now.mix_c),
+    )
+    texts = "  ".join(f"{pen.say(f'reading.{name}')} {pen.temperature(value)}" for name, value in named)
+    return f"{texts} {pen.degrees()}"
+
+
+def _readings(scene: Scene, pen: Pen) -> list[str]:
+    now = scene.view.readings
+    return [
+        _temperatures(scene, pen),
+        pen.say("reading.humidity", value=f"{now.humidity * 100:.0f}"),
+        pen.say("reading.wind", value=pen.speed(now.wind_ms)),
+        pen.say("reading.sun" if now.sun else "reading.shade"),
+    ]
+
+
+def _bags(scene: Scene, pen: Pen) -> str:
+    stock = scene.view.stock
+    key = "stock.bags" if stock.bags >= stock.bags_needed else "stock.bags_short"
+    return pen.say(key, bags=amount(stock.bags), need=amount(stock.bags_needed))
+
+
+def _packets(scene: Scene, pen: Pen) -> str:
+    return pen.say("stock.packets", n=amount(scene.view.stock.packets))
+
+
+def _stock(scene: Scene, pen: Pen) -> list[str]:
+    factor = scene.view.factor
+    rate = pen.say(
+        "site.rate",
+        value=f"{factor.value:.2f}",
+        low=f"{factor.low:.2f}",
+        high=f"{factor.high:.2f}",
+        n=factor.observations,
+    )
+    vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
+    return [_bags(scene, pen), _packets(scene, pen), vessels, rate, _trial(scene, pen), _age(scene, pen)]
+
+
+def _age(scene: Scene, pen: Pen) -> str:
+    """How old the readings are; asks for new ones where they are stale."""
+    read_at = scene.view.readings.read_at
+    if read_at is None:
+        return pen.say("site.forecast")
+    age_s = max(0.0, scene.now - read_at)
+    return pen.say("site.stale" if age_s > STALE_S else "site.read", minutes=f"{age_s // 60:.0f}")
+
+
+def _trial(scene: Scene, pen: Pen) -> str:
+    since = scene.view.trial
+    return (
+        pen.say("site.trial", time=pen.countdown(since, scene.now).lstrip("+")) if since is not None else ""
+    )
+
+
+def _more(scene: Scene, pen: Pen) -> list[str]:
+    mixes = [pen.say("stock.mix", mix=mix, bags=amount(bags)) for mix, bags in scene.view.stock.bags_by_mix]
+    return [pen.say("site.drying", value=pen.drying(scene.view.readings.evaporation)), *mixes]

@@ -1,0 +1,77 @@
+"""The door the screen knocks on; `engine.console` opens it, tests stand a made-up day behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from engine.clock import Stamp
+from engine.pour.intents import Intent
+from engine.pour.views import LiveView
+from engine.words import Say
+
+
+class Done(Protocol):
+    """What was written: the numbers of its lines, and in words what happened."""
+
+    @property
+    def seqs(self) -> tuple[int, ...]: ...
+    @property
+    def text(self) -> Say: ...
+
+
+class Refused(Protocol):
+    """Why nothing was written."""
+
+    @property
+    def reason(self) -> Say: ...
+
+
+class Session(Protocol):
+    """One job being worked. Times are log time, seconds since 1970 UTC."""
+
+    @property
+    def read_only(self) -> bool: ...
+    @property
+    def log_path(self) -> str: ...
+    @property
+    def kept_seq(self) -> int:
+        """The highest line flushed to disk."""
+        ...
+
+    @property
+    def trouble(self) -> Say | None:
+        """What is wrong with the disk, while it is."""
+        ...
+
+    def now(self) -> float:
+        """Log time."""
+        ...
+
+    def view(self, at: float | None = None) -> LiveView:
+        """What the live screen draws; cheap enough for once a second."""
+        ...
+
+    def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
+        """Ask for something, as of the moment of its key press."""
+        ...
+
+    def pressed(self, event_time: float) -> Stamp:
+        """The moment of a key press; `event_time` is the monotonic time of its delivery."""
+        ...
+
+    def reading(self, line: str, pour: str = "") -> Intent | Refused:
+        """A line such as `air 53 sun wind 6` in the job's units, as an intent."""
+        ...
+
+    def on_kept(self, callback: Callable[[int], None]) -> None:
+        """Be told, on the writer's thread, of each line that reached the disk."""
+        ...
+
+    def answer_banners(self) -> None:
+        """The foreman has seen the warnings of the view."""
+        ...
+
+    def close(self) -> tuple[int, ...]:
+        """Flush and release the log; the numbers of lines that could not be kept."""
+        ...
