@@ -80,7 +80,7 @@ def _grown_m2(pour: Pour, beyond_m: float) -> float:
 
 def needs_blankets(day: Day) -> bool:
     """Whether air or slab of the forecast falls under the temperature from which fresh work is insulated."""
-    limit_c = day.practice("loadout.blankets_under")
+    limit_c = day.practice("temperature.insulate_under")
     return any(min(row.air_c, _or(row.slab_c, row.air_c)) < limit_c for row in day.job.conditions)
 
 

@@ -99,7 +99,7 @@ def _day_kinds(job: Job) -> Iterator[When]:
 def _cold_kinds(job: Job) -> Iterator[When]:
     """Cold looks ahead over the whole forecast: one freezing night is enough to spoil a patch."""
     coldest_c = min(min(row.air_c, row.air_c if row.slab_c is None else row.slab_c) for row in job.conditions)
-    if coldest_c < job.practice["safety.cold_air"]:
+    if coldest_c < job.practice["frost.air_under"]:
         yield "cold"
         if any(pour.packets != 0 for pour in job.pours):
             yield "retarded and cold"

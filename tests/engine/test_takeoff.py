@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import csv
 import dataclasses
+import functools
 import math
+import tomllib
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from measured_jobs import DATA, FT3, IN, LB, card, job, library, practice, rectangle, table
+from measured_jobs import DATA, FT3, IN, LB, PRACTICE, card, job, library, practice, rectangle, table
 
 from engine.job.buying import buy_list
 from engine.job.lifts import choose_mix, lifts_needed, stone_fits, whole_up
 from engine.job.loadout import load_list
+from engine.job.practice import read_practice
 from engine.job.takeoff import PourTakeoff, job_takeoff, pour_takeoff
 
 BAGS = table("qty_bags.csv")
@@ -254,3 +258,16 @@ def test_every_table_names_source_edition_clause_and_status(prefix: str) -> None
         head = "".join(line for line in path.read_text(encoding="utf-8").splitlines() if line.startswith("#"))
         assert [word for word in ("source", "edition", "table/clause", "status") if word not in head] == []
         assert "MEM-L" not in path.read_text(encoding="utf-8")
+
+
+@functools.cache
+def shipped() -> dict[str, float]:
+    path = Path(__file__).parents[2] / "configs" / "practice.toml"
+    values, problems = read_practice(tomllib.loads(path.read_text(encoding="utf-8")), path.name)
+    assert [problem.sentence() for problem in problems] == []
+    return {value.key: value.number for value in values}
+
+
+@pytest.mark.parametrize(("key", "number"), PRACTICE.values, ids=[key for key, _ in PRACTICE.values])
+def test_the_shipped_practice_holds_the_figures_these_tests_are_held_to(key: str, number: float) -> None:
+    assert shipped()[key] == pytest.approx(number, rel=1e-12)
