@@ -26,7 +26,7 @@ CHANGE_STEP_S = 5.0
 STEP_GROWTH = 1.25
 LONGEST_STEP_S = 1800.0
 HEAT_PART = 0.05  # of the card's heat age in one step, while there is heat to come
-SPENT_K = 0.01  # heat still to come that no longer shortens the steps
+SPENT_K = 0.001  # heat still to come that no longer shortens the steps
 
 Value = TypeVar("Value")
 
@@ -160,8 +160,8 @@ class _Pace:
     def step_s(self, age_s: float, speed: float) -> float:
         """The longest step that still follows the heat."""
         if self.heat.rise_k - self.given_k(age_s) < SPENT_K:
-            return math.inf
-        return HEAT_PART * self.heat.age_s / speed
+            return LONGEST_STEP_S
+        return min(HEAT_PART * self.heat.age_s / speed, LONGEST_STEP_S)
 
 
 def _pieces(clock: BatchClock, pace: _Pace) -> Iterator[Piece]:
@@ -214,7 +214,7 @@ def _in_patch(clock: BatchClock, pace: _Pace, tip: float, last: float, patch: _P
         while at < end:
             step_s = min(grown_s, pace.step_s(patch.age, pace.speed(patch.temp_c, factor)))
             piece = patch.step(at, min(end, at + step_s), factor, surface)
-            at, grown_s = piece.end, min(grown_s * STEP_GROWTH, LONGEST_STEP_S)
+            at, grown_s = piece.end, grown_s * STEP_GROWTH
             yield piece
 
 
