@@ -78,13 +78,24 @@ class Surface:
         return self.drying_w_m2_kpa * excess_kpa, self.drying_w_m2_kpa * slope
 
 
-def surface_in(weather: Weather, covered: bool, heat: Heat) -> Surface:
-    """The surface of a patch in a weather; a covered one gives off no water."""
-    drying = 0.0 if covered else heat.latent_j_kg / 3600.0 * wind_kg_m2_h_kpa(weather.wind_ms * KMH)
+def blanket_from(values: Numbers) -> float:
+    """Resistance of an insulating blanket in m²·K/W; the practice value is what it lets through."""
+    return 1.0 / values["heat.blanket"]
+
+
+def surface_in(weather: Weather, covered: bool, heat: Heat, blanket_m2k_w: float = 0.0) -> Surface:
+    """The surface of a patch in a weather; a covered one gives off no water.
+
+    A blanket (resistance in m²·K/W) lies between patch and film, and takes the sun on its outside.
+    """
+    dry = covered or blanket_m2k_w > 0.0
+    film = heat.film_still + heat.film_wind * weather.wind_ms
+    passed = 1.0 / (1.0 + film * blanket_m2k_w)
+    drying = 0.0 if dry else heat.latent_j_kg / 3600.0 * wind_kg_m2_h_kpa(weather.wind_ms * KMH)
     return Surface(
         weather.air_c,
-        heat.film_still + heat.film_wind * weather.wind_ms,
-        heat.sun_w_m2 if weather.sun else 0.0,
+        film * passed,
+        heat.sun_w_m2 * passed if weather.sun else 0.0,
         weather.humidity * saturation_kpa(weather.air_c),
         drying,
     )

@@ -47,6 +47,7 @@ class BatchClock:
     covered: tuple[tuple[float, bool], ...]  # (from when, covered); before the first: bare
     factor: tuple[tuple[float, float], ...]  # (from when, k); before the first: 1
     heat: Heat
+    blankets: tuple[tuple[float, float], ...] = ()  # (from when, m²·K/W on top); before the first: none
 
 
 class Piece(NamedTuple):
@@ -207,7 +208,7 @@ def _vessel_age(pace: _Pace, factor: float, cold_c: float, age: float, step_s: f
 
 def _in_patch(clock: BatchClock, pace: _Pace, tip: float, last: float, patch: _Patch) -> Iterator[Piece]:
     """In the column of patch and base; steps grow from each change on, slowest from the tip."""
-    for start, end in _spans(tip, last, clock.factor, clock.weather, clock.covered):
+    for start, end in _spans(tip, last, clock.factor, clock.weather, clock.covered, clock.blankets):
         factor, surface = _in_force(clock.factor, start, 1.0), _surface(clock, start)
         patch.changed()
         at, grown_s = start, TIP_STEP_S if start == tip else CHANGE_STEP_S
@@ -252,7 +253,8 @@ class _Patch:
 
 def _surface(clock: BatchClock, at: float) -> Surface:
     weather = _in_force(clock.weather, at, clock.weather[0][1])
-    return surface_in(weather, _in_force(clock.covered, at, False), clock.heat)
+    covered, blanket = _in_force(clock.covered, at, False), _in_force(clock.blankets, at, 0.0)
+    return surface_in(weather, covered, clock.heat, blanket)
 
 
 def _in_force(steps: Sequence[tuple[float, Value]], at: float, before: Value) -> Value:
