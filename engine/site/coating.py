@@ -11,6 +11,7 @@ from typing import Literal
 
 from engine.site.column import Numbers
 from engine.site.humid import dew_point_c
+from engine.words import Say, say
 
 Coat = Literal["film", "sealer"]
 LineName = Literal["age", "sheet test", "dew point", "rain", "surface", "grit", "ph"]
@@ -80,6 +81,16 @@ class Gate:
 def gate(read: CoatingReadings, values: Numbers) -> Gate:
     """Every line that applies: grit only under a film on a ramp, pH only where it was read."""
     return Gate(tuple(_lines(read, values)))
+
+
+def said(line: Line) -> Say:
+    """What a line asks for, in words."""
+    return say(f"coating.{line.name.replace(' ', '_')}")
+
+
+def season_said(day: ExpectedDay | None) -> Say | None:
+    """What to say where no expected day is left."""
+    return say("coating.not_this_season") if day is None else None
 
 
 def _lines(read: CoatingReadings, values: Numbers) -> Iterator[Line]:

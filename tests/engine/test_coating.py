@@ -20,6 +20,8 @@ from engine.site.coating import (
     first_day,
     gate,
     ready_at,
+    said,
+    season_said,
 )
 
 MARGIN_K = 5 / 1.8
@@ -106,6 +108,7 @@ def test_grit_is_asked_for_under_a_film_on_a_ramp_only() -> None:
 def test_every_line_names_whose_limit_it_is() -> None:
     for line in gate(READY, SHIPPED).lines:
         assert line.limit == SHIPPED[line.key]
+        assert said(line).key == f"coating.{line.name.replace(' ', '_')}"
 
 
 def test_air_without_moisture_has_no_dew_to_fear() -> None:
@@ -140,6 +143,10 @@ def test_when_no_day_is_left_it_is_not_this_season() -> None:
     assert day_of(autumn([60] * 6, rain={1, 3, 5})) is None
     assert day_of(autumn([60] * 3, humidity=0.95)) is None
     assert day_of([]) is None
+    said_none = season_said(first_day([], 0.0, SHIPPED))
+    assert said_none is not None
+    assert said_none.key == "coating.not_this_season"
+    assert season_said(autumn([60])[0]) is None
 
 
 @given(st.lists(st.floats(20, 100), max_size=12), st.floats(0, 20))
