@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from tui.scene import Scene
+if TYPE_CHECKING:
+    from tui.scene import Scene
 
 Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover"]
 Group = Literal["work", "surface", "batch", "pour", "site", "screen"]
@@ -115,14 +116,14 @@ DIGITS = tuple("123456789")
 ACTIONS: tuple[Action, ...] = (
     Action("advance", ("space",), "work", _has_step, once=True, rank=0),
     Action("call", ("enter", "ctrl+j"), "work", _can_call, once=True, rank=1),
-    Action("undo", ("backspace", "u"), "work", _has_last, rank=4),
-    Action("earlier", ("left",), "work", _has_stamp, rank=8),
+    Action("undo", ("backspace", "u"), "work", _has_last, rank=3),
+    Action("earlier", ("left",), "work", _has_stamp, rank=9),
     Action("later", ("right",), "work", _has_stamp),
     Action("up", ("up",), "work", _several, writes=False),
-    Action("down", ("down", "d"), "work", _several, writes=False, rank=7),
+    Action("down", ("down", "d"), "work", _several, writes=False, rank=8),
     Action("assign", DIGITS, "work", _has_crew, rank=10, shown="digit"),
-    Action("ready", ("r",), "surface", _has_pass, once=True, rank=2),
-    Action("not_yet", ("n",), "surface", _has_pass, once=True, rank=3),
+    Action("ready", ("r",), "surface", _has_pass, once=True, rank=5),
+    Action("not_yet", ("n",), "surface", _has_pass, once=True, rank=6),
     Action("still_moves", ("m",), "surface", _edge_live, once=True, rank=11),
     Action("stiff", ("k",), "surface", _has_batch, once=True),
     Action("lost", ("l",), "batch", _has_batch, second="cause", rank=12),
@@ -134,7 +135,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("soaked", ("o",), "pour", _takes_bags, once=True),
     Action("cover", ("c",), "pour", _on_pour, second="cover"),
     Action("opened", ("f",), "pour", _on_pour, second="opening"),
-    Action("reading", ("w",), "site", _always, rank=6),
+    Action("reading", ("w",), "site", _always, rank=7),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),
     Action("vessel", ("v",), "site", _always, second="cause"),
@@ -142,7 +143,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("note", ("e",), "site", _always),
     Action("answer", ("z",), "screen", _has_banner, writes=False, rank=2),
     Action("find", ("slash",), "screen", _always, writes=False, rank=13),
-    Action("help", ("question_mark",), "screen", _always, writes=False, rank=5),
+    Action("help", ("question_mark",), "screen", _always, writes=False, rank=4),
     Action("look", ("i",), "screen", _always, writes=False),
     Action("quit", ("q",), "screen", _always, second="yes", writes=False, rank=14),
 )

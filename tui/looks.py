@@ -41,8 +41,9 @@ def _look(ink: str, paper: str, alarm: Ink, warn: Ink, hint: Ink) -> Look:
         "ask": Ink(paper, ink, bold=True),
         "banner": warn,
         "bad": Ink(paper, ink, bold=True),
-        "footer": Ink(paper, ink),
+        "footer": Ink(ink, paper),
         "key": Ink(paper, ink, bold=True),
+        "clock": Ink(ink, paper, bold=True),
         "bar": Ink(paper, ink),
         "bar2": hint,
     }

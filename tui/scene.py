@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from engine.pour.views import LiveView, QueueRow, Row
-from engine.words import Say
 from tui.desk import Desk
+
+if TYPE_CHECKING:
+    from engine.pour.views import LiveView, QueueRow, Row
+    from engine.words import Say
 
 
 @dataclass(frozen=True)

@@ -6,25 +6,10 @@ from collections.abc import Callable
 from typing import Protocol
 
 from engine.clock import Stamp
+from engine.pour.asked import Done, Refused
 from engine.pour.intents import Intent
 from engine.pour.views import LiveView
 from engine.words import Say
-
-
-class Done(Protocol):
-    """What was written: the numbers of its lines, and in words what happened."""
-
-    @property
-    def seqs(self) -> tuple[int, ...]: ...
-    @property
-    def text(self) -> Say: ...
-
-
-class Refused(Protocol):
-    """Why nothing was written."""
-
-    @property
-    def reason(self) -> Say: ...
 
 
 class Session(Protocol):

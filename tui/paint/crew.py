@@ -9,7 +9,7 @@ from tui.paint.runs import Line, Lines, Run, beside, block, fit, row
 from tui.scene import Scene
 
 STEPS_S = (5, 10, 15, 20, 30, 60, 120)
-STRIP_S = 15 * 60.0  # what a strip should show at least
+STRIP_S = 10 * 60.0  # what a strip should show at least
 
 
 def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -19,21 +19,35 @@ def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
         return block([_person(scene, place, width, pen) for place in range(len(crew))], width, height)
     half = width // 2
     rows = -(-len(crew) // 2)
-    left = [_person(scene, place, half, pen) for place in range(min(rows, len(crew)))]
-    right = [_person(scene, place, width - half, pen) for place in range(rows, len(crew))]
+    left = [_person_short(scene, place, half - 1, pen) for place in range(min(rows, len(crew)))]
+    right = [_person_short(scene, place, width - half, pen) for place in range(rows, len(crew))]
     return beside(block(left, half, height), block(right, width - half, height))
 
 
 def _person(scene: Scene, place: int, width: int, pen: Pen) -> Line:
     """`2 F    first trowel P1 0:25    then float P2.1 in 1:40`; the digit is the key that puts them on."""
     one = scene.view.crew[place]
-    name = f" {place + 1} {pad(clean(one.id), 4, pen.glyphs.cut)} "
-    now, later = _now(one, scene.now, pen), _later(one, scene.now, pen)
-    text_room = width - width_of(name)
-    now_room = 30 if width >= 70 else min(20, max(width_of(now), text_room // 2))
-    style = "strong" if one.now and not one.away else "text"
-    body = ((pad(now, now_room, pen.glyphs.cut), style), (" ", "text"), (later, "text"))
-    return fit(((name, "text"), *body), width, "text", pen.glyphs.cut)
+    now = pad(_now(one, scene.now, pen), 30 if width >= 70 else 24, pen.glyphs.cut)
+    body = ((now, _style(one)), (" ", "text"), (_later(one, scene.now, pen), "text"))
+    return fit(((_name(one, place, 4, pen), "text"), *body), width, "text", pen.glyphs.cut)
+
+
+def _person_short(scene: Scene, place: int, width: int, pen: Pen) -> Line:
+    """`2 F first trowel P1 0:25, then float P2.1`."""
+    one = scene.view.crew[place]
+    then = f", {pen.say('crew.then_short', task=_task(one.next, pen))}" if one.next and not one.away else ""
+    body = ((_now(one, scene.now, pen), _style(one)), (then, "text"))
+    return fit(
+        ((_name(one, place, width_of(clean(one.id)), pen), "text"), *body), width, "text", pen.glyphs.cut
+    )
+
+
+def _name(one: CrewRow, place: int, width: int, pen: Pen) -> str:
+    return f" {place + 1} {pad(clean(one.id), min(width, 6), pen.glyphs.cut)} "
+
+
+def _style(one: CrewRow) -> str:
+    return "strong" if one.now and not one.away else "text"
 
 
 def _now(one: CrewRow, now: float, pen: Pen) -> str:
@@ -65,7 +79,7 @@ def paint_timeline(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 
 
 def strip_step(cells: int) -> int:
-    """Seconds in a cell, so that a strip shows a quarter of an hour and more."""
+    """Seconds in a cell, so that a strip shows ten minutes and more."""
     return next((step for step in STEPS_S if step * cells >= STRIP_S), STEPS_S[-1])
 
 
@@ -81,12 +95,12 @@ def _ruler(cells: int, step_s: int, pen: Pen) -> str:
 
 def _strip_row(scene: Scene, place: int, name_width: int, cells: int, step_s: int, pen: Pen) -> Line:
     one = scene.view.crew[place]
-    head = fit(_person(scene, place, name_width, pen), name_width)
+    head = (*_person_short(scene, place, name_width - 1, pen), (" ", "text"))
     return head + fit(_strip(one, scene.now, cells, step_s, pen), cells)
 
 
 def _strip(one: CrewRow, now: float, cells: int, step_s: int, pen: Pen) -> list[Run]:
-    """Each task as a filled stretch with its name in it; neighbours differ in fill and in their first sign."""
+    """Each task as a filled stretch from a stroke on; its name stands in it where the whole name fits."""
     runs: list[Run] = []
     done = 0
     for place, task in enumerate(() if one.away else one.ahead):
@@ -103,4 +117,5 @@ def _strip(one: CrewRow, now: float, cells: int, step_s: int, pen: Pen) -> list[
 
 
 def _stretch(task: CrewTask, cells: int, pen: Pen) -> str:
-    return pad(f"|{_task(task, pen)}", cells, pen.glyphs.cut if cells > 4 else "")
+    names = (_task(task, pen), clean(task.batch or task.pour), clean(task.pour), "")
+    return pad("|" + next((name for name in names if width_of(name) < cells), ""), cells, "")

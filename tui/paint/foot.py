@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from tui.actions import Action, hints
 from tui.desk import BEHIND_S, Entry
-from tui.paint.cells import clean, clip, pad_left, width_of
+from tui.paint.cells import clean, clip, width_of
 from tui.paint.lanes import state_of
+from tui.paint.layout import WIDE
 from tui.paint.pen import Pen
 from tui.paint.running import question
 from tui.paint.runs import Line, Lines, Run, fit, line_width, row
 from tui.scene import Scene
-
-GAP = "  "
 
 
 def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -70,31 +69,27 @@ def _last(scene: Scene, pen: Pen) -> str:
         return disk + clean(scene.view.title)
     kept = pen.glyphs.solid if last.seq <= scene.kept_seq else pen.glyphs.hollow
     age = pen.countdown(last.at, scene.now).lstrip("+")
-    return disk + pen.say(
-        "screen.last", text=pen.say(last.text), clock=pen.clock(last.at), age=age, kept=kept
-    )
+    told = pen.say("screen.last", text=pen.say(last.text), clock=pen.clock(last.at), age=age)
+    return f"{disk}{kept} {told}"
 
 
 def paint_footer(scene: Scene, width: int, pen: Pen) -> Line:
-    """Key hints, as many whole ones as fit, and the clock."""
-    clock = f" {pen.clock(scene.now)} "
+    """The clock, key hints, as many whole ones as fit, and the job's name where there is room."""
+    runs: list[Run] = [(f" {pen.clock(scene.now)} ", "clock")]
     title = _title(scene, width, pen)
-    right = title + clock
-    runs: list[Run] = []
-    room = width - width_of(right)
+    room = width - line_width(tuple(runs)) - width_of(title)
     for action in hints(scene):
         hint = hint_of(action, scene, pen)
         if line_width(hint) <= room:
             runs += hint
             room -= line_width(hint)
-    return (*fit(runs, width - width_of(right), "footer"), (right, "key"))
+    return fit((*fit(runs, width - width_of(title), "footer"), (title, "footer")), width, "footer")
 
 
 def _title(scene: Scene, width: int, pen: Pen) -> str:
-    """The job's name where there is plenty of room."""
     words = pen.say("screen.reading_along") if scene.read_only else ""
-    name = clip(clean(scene.view.title), width // 3, pen.glyphs.cut) if width >= 110 else ""
-    return pad_left(GAP.join(text for text in (words, name) if text), 0)
+    name = clip(clean(scene.view.title), width // 3, pen.glyphs.cut) if width >= WIDE else ""
+    return "".join(f" {text} " for text in (words, name) if text)
 
 
 def hint_of(action: Action, scene: Scene, pen: Pen) -> tuple[Run, ...]:

@@ -42,7 +42,7 @@ def arrange(width: int, height: int, crew: int, half_rows: bool = True) -> Layou
 
 
 def _lanes(width: int, height: int, half_rows: bool) -> tuple[int, int]:
-    """Figures of 10, 7 or 5 rows by the height; on small screens one lane, on tiny ones words alone."""
+    """Figures of 10, 7 or 5 rows by the height; on small screens one of them in words, on tiny ones both."""
     if height >= 56 and width >= 160:
         return 11, 11
     if height >= 44 and width >= 120:
@@ -51,7 +51,9 @@ def _lanes(width: int, height: int, half_rows: bool) -> tuple[int, int]:
         return 6, 6
     if height >= 20:
         return (6, 5) if half_rows else (6, 6)
-    return (6, 0) if height >= 14 else (min(2, max(0, height - FOOT)), 0)
+    if height >= 14:
+        return 6, 2
+    return (2, 2) if height >= 9 else (min(2, max(0, height - FOOT)), 0)
 
 
 def _crew_rows(crew: int, left: int) -> int:

@@ -6,19 +6,25 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.pour.views import QueueRow
-from tui.paint.cells import clean, pad, width_of
+from tui.paint.cells import clean, clip, pad, width_of
 from tui.paint.pen import Pen, amount
 from tui.paint.runs import Line, Lines, Run, block, fit, row
 from tui.scene import Scene
 
 OVER = ("curing", "open", "later visit")
+LONGEST_ID = 12
+CURING = ("curing", "open")
 
 
 def waiting(scene: Scene) -> tuple[QueueRow, ...]:
-    """Pours with something left to do first, the others after them, each in their order."""
+    """Pours that still take bags first, the others after them, each in their order."""
     queue = scene.view.queue
-    ahead = tuple(pour for pour in queue if pour.state not in OVER)
-    return ahead + tuple(pour for pour in queue if pour.state in OVER)
+    hungry = tuple(pour for pour in queue if _hungry(pour))
+    return hungry + tuple(pour for pour in queue if not _hungry(pour))
+
+
+def _hungry(pour: QueueRow) -> bool:
+    return pour.state not in OVER and pour.bags_left > 0
 
 
 def paint_queue_line(scene: Scene, width: int, pen: Pen) -> Line:
@@ -51,8 +57,8 @@ def _from_marker(scene: Scene) -> tuple[QueueRow, ...]:
 
 
 def _short(pour: QueueRow, chosen: bool, pen: Pen) -> str:
-    left = pen.say("queue.of", left=amount(pour.bags_left), bags=amount(pour.bags))
-    text = f"{clean(pour.id)} {left if pour.state not in OVER else pen.word('pour', pour.state)}"
+    told = _bags(pour, pen) if _hungry(pour) else pen.word("pour", pour.state)
+    text = f"{clip(clean(pour.id), LONGEST_ID, pen.glyphs.cut)} {told}"
     return f"[{text}]" if chosen else text
 
 
@@ -67,10 +73,10 @@ class Column:
 
 
 COLUMNS = (
-    Column("pour", 5, 0, lambda pour, _scene, _pen: clean(pour.id)),
-    Column("bags", 9, 1, lambda pour, _, pen: _bags(pour, pen)),
+    Column("pour", 4, 0, lambda pour, _scene, _pen: clean(pour.id)),
+    Column("bags", 8, 1, lambda pour, _, pen: _bags(pour, pen)),
     Column("state", 11, 2, lambda pour, _, pen: pen.word("pour", pour.state)),
-    Column("start", 9, 3, lambda pour, _, pen: _moment(pour, pen)),
+    Column("start", 12, 3, lambda pour, _, pen: _moment(pour, pen)),
     Column("finish", 6, 4, lambda pour, _, pen: pen.word("finish", pour.finish)),
     Column("dose", 11, 6, lambda pour, _, pen: pen.packets(pour.packets)),
     Column("soaked", 9, 7, lambda pour, scene, pen: _soaked(pour, scene, pen)),
@@ -84,7 +90,7 @@ def _bags(pour: QueueRow, pen: Pen) -> str:
 
 def _moment(pour: QueueRow, pen: Pen) -> str:
     """When its next water goes in; once it cures, when feet and wheels may come."""
-    if pour.state in OVER:
+    if pour.state in CURING:
         when = pour.wheels if pour.opened == "feet" else pour.feet
         return f"{pen.say('queue.wheels' if pour.opened == 'feet' else 'queue.feet')} {_at(when, pen)}"
     return _at(pour.start, pen)
@@ -102,7 +108,7 @@ def _soaked(pour: QueueRow, scene: Scene, pen: Pen) -> str:
 
 def columns_for(width: int) -> tuple[Column, ...]:
     """The columns that fit, in their order."""
-    room, kept = width - 1, set()
+    room, kept = width, set()
     for column in sorted(COLUMNS, key=lambda column: column.rank):
         room -= column.width + 1
         if room < 0:
@@ -114,7 +120,7 @@ def columns_for(width: int) -> tuple[Column, ...]:
 def paint_queue(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """The queue as a list under a heading, the pour under the marker in sight."""
     columns = columns_for(width)
-    names = "".join(pad(pen.say(f"column.{column.name}"), column.width + 1) for column in columns)
+    names = "".join(pad(pen.say(f"column.{column.name}"), column.width + 1) for column in columns).rstrip()
     pours, room = waiting(scene), height - 1
     marked = next((place for place, pour in enumerate(pours) if pour is scene.queue), 0)
     start = max(0, marked - room + 1) if marked >= room else 0
@@ -128,5 +134,5 @@ def _pour_row(scene: Scene, pour: QueueRow, columns: tuple[Column, ...], width: 
         pad(column.text(pour, scene, pen), column.width, pen.glyphs.cut) + " " for column in columns
     )
     flags = " ".join(clean(flag) for flag in pour.flags)
-    text = f"{'>' if chosen and scene.row is None else ' '}{cells}{flags}"
+    text = f"{'>' if chosen and scene.row is None else ' '}{cells}{flags}".rstrip()
     return fit(((text, "chosen" if chosen else "text"),), width, "text", pen.glyphs.cut)

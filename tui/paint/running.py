@@ -9,7 +9,7 @@ from engine.pour.views import Row
 from tui.actions import BY_ID
 from tui.asking import choices
 from tui.paint.cells import clean, pad, pad_left
-from tui.paint.lanes import state_of
+from tui.paint.lanes import state_of, until_word
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, Run, block, fit, row
 from tui.scene import Scene
@@ -29,14 +29,14 @@ class Column:
 
 
 COLUMNS = (
-    Column("sure", 6, 4, lambda row, pen: pen.sure(row.sure_s)),
+    Column("sure", 5, 2, lambda row, pen: pen.sure(row.sure_s)),
     Column("until", 8, 1, lambda _row, _pen: ""),
     Column("state", 9, 0, lambda row, pen: pen.word("state", state_of(row)) if state_of(row) else ""),
     Column("step", 13, 0, lambda row, pen: pen.word("step", row.step.kind)),
     Column("pour", 5, 0, lambda row, _: clean(row.pour if row.stage == "called" else row.key)),
     Column("who", 4, 1, lambda row, _: clean(row.step.who)),
     Column("finish", 6, 3, lambda row, pen: pen.word("finish", row.finish)),
-    Column("stage", 13, 2, lambda row, pen: _stage(row, pen)),
+    Column("stage", 12, 4, lambda row, pen: _stage(row, pen)),
     Column("where", 18, 5, lambda row, _: clean(row.where)),
     Column("packets", 11, 6, lambda row, pen: pen.packets(row.packets)),
     Column("heat", 6, 7, lambda row, pen: f"{pen.temperature(row.temperature_c)}{pen.degrees()}"),
@@ -47,7 +47,7 @@ COLUMNS = (
 
 def columns_for(width: int) -> tuple[Column, ...]:
     """The columns that fit, in their order."""
-    room, kept = width - LEAD, set()
+    room, kept = width - LEAD + 1, set()
     for column in sorted(COLUMNS, key=lambda column: column.rank):
         room -= column.width + 1
         if room < 0:
@@ -91,7 +91,7 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
         return fit((*lead, (question(scene, pen), "ask")), width, "ask", pen.glyphs.cut)
     cells: list[Run] = []
     for column in columns:
-        text = _until(scene, one, pen) if column.name == "until" else column.text(one, pen)
+        text = until_word(one, scene.now, pen) if column.name == "until" else column.text(one, pen)
         cell = state if column.name == "state" and state else style
         cells += [(pad(text, column.width, pen.glyphs.cut), cell), (" ", style)]
     return fit((*lead, *cells), width, style, pen.glyphs.cut)
@@ -102,12 +102,6 @@ def _lead(scene: Scene, one: Row, chosen: bool, style: str, pen: Pen) -> Line:
     time = pen.countdown(one.until, scene.now) if one.until is not None else ""
     marks = f"{'>' if chosen else ' '}{MARKS.get(state_of(one), ' ')}"
     return ((f"{marks}{pad_left(time, 6)}", style), (f" {kept}", style), (" ", style))
-
-
-def _until(scene: Scene, one: Row, pen: Pen) -> str:
-    if one.until is None:
-        return ""
-    return pen.word("until" if one.until > scene.now else "past", one.until_word)
 
 
 def _stage(one: Row, pen: Pen) -> str:

@@ -37,7 +37,18 @@ def fit(line: Iterable[Run], width: int, style: str = TEXT, cut: str = "…") ->
             break
     if left > 0:
         fitted.append((" " * left, style))
-    return tuple(run for run in fitted if run[0])
+    return merged(fitted)
+
+
+def merged(runs: Iterable[Run]) -> Line:
+    """The same row with neighbours of one style in one run."""
+    joined: list[Run] = []
+    for text, name in runs:
+        if joined and joined[-1][1] == name:
+            joined[-1] = (joined[-1][0] + text, name)
+        elif text:
+            joined.append((text, name))
+    return tuple(joined)
 
 
 def row(text: str, width: int, style: str = TEXT, cut: str = "…") -> Line:

@@ -17,6 +17,7 @@ from tui.paint.site import paint_site
 from tui.scene import Scene
 
 BORDER = " "
+HEADED_FROM = 8
 
 
 def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = False) -> Lines:
@@ -65,16 +66,6 @@ def _page_rows(scene: Scene, width: int, height: int, pen: Pen) -> int:
     return max(0, room - min(len(scene.banners), max(0, room - 1)))
 
 
-def paint_frame(title: str, width: int, height: int, pen: Pen) -> Lines:
-    """What stands on the screen before the job is read: its name."""
-    middle = [row("", width)] * (height // 3)
-    return block(
-        [*middle, row(f"  {title}", width, "strong"), row(f"  {pen.say('screen.opening')}", width)],
-        width,
-        height,
-    )
-
-
 def _body(scene: Scene, width: int, height: int, layout: Layout, pen: Pen, start: bool) -> Lines:
     """What stands between the lanes and the last lines."""
     if height <= 0:
@@ -92,18 +83,24 @@ def _panels(scene: Scene, width: int, height: int, layout: Layout, pen: Pen) -> 
     """Running work, crew, queue, site; banners take their rows from the running work."""
     fixed = layout.crew + layout.queue + layout.site
     middle = max(1, height - fixed)
-    if layout.wide:
-        running = _wide_middle(scene, width, middle, pen)
-        crew = paint_timeline(scene, width, layout.crew, pen)
-    else:
-        running = paint_running(scene, width, middle, pen, headed=middle >= 8)
-        crew = paint_crew(scene, width, layout.crew, pen)
+    running = _work(scene, width, middle, layout, pen)
+    people = paint_timeline if layout.timeline else paint_crew
+    crew = people(scene, width, layout.crew, pen)
     site = paint_site(scene, width, layout.site, pen) if layout.site else ()
     return block([*running, *crew, *_narrow_queue(scene, width, layout.queue, pen), *site], width, height)
 
 
+def _work(scene: Scene, width: int, height: int, layout: Layout, pen: Pen) -> Lines:
+    """The running work; while nothing runs, the queue stands in its place."""
+    if layout.wide:
+        return _wide_middle(scene, width, height, pen)
+    if scene.view.rows or height < 3:
+        return paint_running(scene, width, height, pen, headed=height >= HEADED_FROM)
+    return paint_queue(scene, width, height, pen)
+
+
 def _wide_middle(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
-    left = max(74, width * 5 // 9)
+    left = max(80, width * 5 // 9)
     running = paint_running(scene, left, height, pen, headed=True)
     border = block([((BORDER, "rule"),)] * height, 1, height)
     return beside(beside(running, border), paint_queue(scene, width - left - 1, height, pen))

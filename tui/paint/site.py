@@ -6,6 +6,7 @@ from tui.paint.pen import Pen, amount
 from tui.paint.runs import Lines, block, parts, row
 from tui.scene import Scene
 
+GAP = "  "
 STALE_S = 45 * 60.0  # readings older than this are asked for again; common practice, no source
 
 
@@ -14,12 +15,12 @@ def paint_site(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     lines = [_readings(scene, pen), _stock(scene, pen), _more(scene, pen)]
     if height == 1:
         lines = [_short(scene, pen)]
-    shown = [row(f" {parts(texts, width - 2)}", width, "text", pen.glyphs.cut) for texts in lines]
+    shown = [row(f" {parts(texts, width - 2, GAP)}", width, "text", pen.glyphs.cut) for texts in lines]
     return block(shown, width, height)
 
 
 def _short(scene: Scene, pen: Pen) -> list[str]:
-    return [_bags(scene, pen), _packets(scene, pen), _temperatures(scene, pen)]
+    return [_bags(scene, pen), _rate(scene, pen), _packets(scene, pen), _temperatures(scene, pen)]
 
 
 def _temperatures(scene: Scene, pen: Pen) -> str:
@@ -55,17 +56,19 @@ def _packets(scene: Scene, pen: Pen) -> str:
     return pen.say("stock.packets", n=amount(scene.view.stock.packets))
 
 
-def _stock(scene: Scene, pen: Pen) -> list[str]:
+def _rate(scene: Scene, pen: Pen) -> str:
+    """How fast the mix sets today against its card, with the 10 to 90 % span."""
     factor = scene.view.factor
-    rate = pen.say(
-        "site.rate",
-        value=f"{factor.value:.2f}",
-        low=f"{factor.low:.2f}",
-        high=f"{factor.high:.2f}",
-        n=factor.observations,
+    return pen.say(
+        "site.rate", value=f"{factor.value:.2f}", low=f"{factor.low:.2f}", high=f"{factor.high:.2f}"
     )
+
+
+def _stock(scene: Scene, pen: Pen) -> list[str]:
     vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
-    return [_bags(scene, pen), _packets(scene, pen), vessels, rate, _trial(scene, pen), _age(scene, pen)]
+    signs = pen.say("site.signs", n=scene.view.factor.observations)
+    first = [_bags(scene, pen), _trial(scene, pen), _rate(scene, pen), _age(scene, pen)]
+    return [*first, _packets(scene, pen), vessels, signs]
 
 
 def _age(scene: Scene, pen: Pen) -> str:

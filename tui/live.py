@@ -1,0 +1,107 @@
+"""The live day as the screen works it: session, desk and pen. Keys in, painted rows out; no framework, no timers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from zoneinfo import ZoneInfo
+
+from engine.pour.asked import Done, Refused
+from engine.pour.intents import Intent, Undo
+from engine.pour.views import LiveView
+from engine.words import Say, say
+from tui.desk import MESSAGE_S, Desk
+from tui.paint.frame import paint_frame
+from tui.paint.pen import Pen
+from tui.paint.runs import Lines
+from tui.paint.screen import page_count, paint_screen
+from tui.press import Outcome, Press, press
+from tui.scene import Scene, settled
+from tui.session import Session
+
+UNDO_S = 10.0  # what was taken back stays readable a little longer
+
+
+class Live:
+    """One session on the screen. Faults of the session are told on the message line, never raised."""
+
+    def __init__(self, session: Session, pen: Pen, look: str, told_kept: Callable[[int], None]) -> None:
+        self.session = session
+        self.desk = Desk(look=look)
+        self.start = True
+        self.view: LiveView | None = None
+        self._pen = pen
+        session.on_kept(told_kept)
+        self.take_view()
+
+    def take_view(self) -> None:
+        """A new view of the day; where it cannot be had, the one before stays and the reason is told."""
+        try:
+            self.view = self.session.view()
+        except Exception as fault:
+            self._tell_fault(fault)
+            return
+        if self._pen.zone is None:
+            self._pen = replace(self._pen, units=self.view.units, zone=ZoneInfo(self.view.zone))
+
+    def scene(self, view: LiveView) -> Scene:
+        session = self.session
+        return Scene(view, session.now(), self.desk, session.kept_seq, session.trouble, session.read_only)
+
+    def follow(self, key: Press) -> bool:
+        """Do what a key asks for; whether it was the wish to leave."""
+        if self.view is None:
+            return key.key.lower() == "q"
+        self.start = False
+        outcome = press(self.scene(self.view), self._pen.words, key)
+        self.desk = outcome.desk
+        try:
+            self._do(outcome, key.at)
+        except Exception as fault:
+            self._tell_fault(fault)
+        return outcome.leave
+
+    def _do(self, outcome: Outcome, at: float) -> None:
+        if outcome.seen:
+            self.session.answer_banners()
+        wanted = outcome.intent if outcome.reading is None else self._read(outcome.reading)
+        if wanted is None:
+            return
+        answer = (
+            self.session.submit(wanted, self.session.pressed(at)) if isinstance(wanted, Intent) else wanted
+        )
+        if isinstance(answer, Done):
+            self._tell(answer.text, for_s=UNDO_S if isinstance(wanted, Undo) else MESSAGE_S)
+        else:
+            self._tell(answer.reason, bad=True)
+
+    def _read(self, line: str) -> Intent | Refused:
+        """Readings of the site, or of the pour that the line begins with."""
+        first, _, rest = line.partition(" ")
+        pours = {pour.id.casefold(): pour.id for pour in self.view.queue} if self.view else {}
+        pour = pours.get(first.casefold(), "")
+        return self.session.reading(rest if pour else line, pour)
+
+    def _tell(self, text: Say, bad: bool = False, for_s: float = MESSAGE_S) -> None:
+        self.desk = self.desk.said(text, self.session.now(), bad, for_s)
+
+    def _tell_fault(self, fault: Exception) -> None:
+        self._tell(say("screen.fault", what=repr(fault)), bad=True)
+
+    def lines(self, width: int, height: int) -> Lines:
+        """The rows of the whole screen as of now."""
+        if self.view is None:
+            told = self._pen.say(self.desk.message.text) if self.desk.message else ""
+            return paint_frame(told, self._pen.say("screen.leave"), width, height)
+        scene = settled(self.scene(self.view))
+        if scene.desk.page > page_count(scene, width, height, self._pen):
+            scene = replace(scene, desk=replace(scene.desk, page=0))
+        self.desk = scene.desk
+        return paint_screen(scene, width, height, self._pen, start=self.start)
+
+    def next_look_s(self) -> float:
+        """Seconds to the next whole second, or sooner to where something on the desk is over."""
+        now = self.session.now()
+        end = self.desk.next_change(now)
+        return min(1.0 - now % 1.0, math.inf if end is None else end - now)
