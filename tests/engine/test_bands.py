@@ -42,6 +42,9 @@ def test_cold_weather_looks_ahead_as_far_as_protection_lasts() -> None:
     assert lowest_air_c(night, 1.0, SHIPPED) == -8.0
     assert lowest_air_c(night, 20 * HOUR, SHIPPED) == -8.0
     assert lowest_air_c(night[:1], 5.0, SHIPPED) == 12.0
+    assert (
+        lowest_air_c(((0.0, still(-3.0)), (HOUR, still(8.0))), 2 * HOUR, SHIPPED) == 8.0
+    )  # the frost is over
 
 
 def test_every_finding_says_what_would_change_it_and_whose_limit_it_is() -> None:
