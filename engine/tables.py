@@ -164,16 +164,25 @@ def many(item: Reader, least: int, most: int) -> Reader:
 
 
 def rows(item: Reader, least: int, most: int) -> Reader:
-    """A list of tables; becomes the tuple of the good ones, so that what builds on them is checked, too."""
+    """A list of tables; becomes a tuple with `BAD` in the places of bad ones, so that the others can be checked."""
     accepts = f"{least} to {most} tables, each written under its own [[…]]"
 
     def take(value: Any, where: str, page: Page) -> Any:
         if not isinstance(value, list) or not least <= len(value) <= most:
             return page.fault(where, shown(value), accepts)
-        taken = [item.take(one, f"{where}[{n}]", page) for n, one in enumerate(value)]
-        return tuple(one for one in taken if one is not BAD)
+        return tuple(item.take(one, f"{where}[{n}]", page) for n, one in enumerate(value))
 
     return Reader(accepts, take)
+
+
+def mapped(reader: Reader, build: Callable[[Any], Any]) -> Reader:
+    """What a reader took, made into something else."""
+
+    def take(value: Any, where: str, page: Page) -> Any:
+        taken = reader.take(value, where, page)
+        return BAD if taken is BAD else build(taken)
+
+    return Reader(reader.accepts, take, reader.schema)
 
 
 def simple(accepts: str, read: Callable[[Any], Any], known: Sequence[str] = ()) -> Reader:
@@ -206,8 +215,8 @@ def quantity(dimension: units.Dimension, low: float, high: float) -> Reader:
     return simple(units.accepted(dimension), read)
 
 
-def number(low: float, high: float, step: float = 0.0) -> Reader:
-    """A plain number within limits (included); with a step: a multiple of it."""
+def number(low: float, high: float, step: float = 0.0, scale: float = 1.0) -> Reader:
+    """A plain number within limits (included); with a step: a multiple of it. It is taken times `scale`."""
     accepts = f"a number from {low:g} to {high:g}" + (f" in steps of {step:g}" if step else "")
 
     def read(value: Any) -> float:
@@ -215,7 +224,7 @@ def number(low: float, high: float, step: float = 0.0) -> Reader:
             raise ValueError
         if step and value % step:
             raise ValueError
-        return float(value)
+        return float(value) * scale
 
     return simple(accepts, read)
 

@@ -1,0 +1,272 @@
+"""A job from its TOML table: every field within physical limits; what only the whole shows is in `agreement`."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import PurePosixPath
+from typing import Any
+from zoneinfo import ZoneInfo, available_timezones
+
+from engine import tables, units
+from engine.errors import Problem
+from engine.job import agreement
+from engine.job.drawn import is_simple, without_return
+from engine.job.model import Job, Person, Pour, Station, Stock, Target, Times
+from engine.job.outline import area_m2
+from engine.job.practice import Value, as_practice, take_changes
+from engine.mix.card import MixCard
+from engine.site.conditions import ForecastRow, Materials
+from engine.tables import (
+    Fault,
+    Page,
+    Reader,
+    Schema,
+    choice,
+    flag,
+    many,
+    mapped,
+    may,
+    need,
+    number,
+    quantity,
+    record,
+    rows,
+    simple,
+    text,
+    whole,
+    word,
+)
+
+FIRST_DAY, LAST_DAY = datetime.date(2000, 1, 1), datetime.date(2100, 12, 31)
+LONGEST_ID, MOST_POURS, MOST_PEOPLE, MOST_POINTS = 12, 100, 20, 60
+SMALLEST_M2, LARGEST_M2 = 0.0005, 500.0
+MACHINE_ZONES = ("localtime", "posixrules")  # mean another place on another machine
+
+
+@dataclass(frozen=True)
+class Day:
+    """The date and zone that the job's times of day are on."""
+
+    date: datetime.date
+    zone: str
+
+
+def mix_key(entry: str) -> str:
+    """The key of a mix: its file's name without the ending."""
+    return PurePosixPath(entry).stem
+
+
+def read_job_table(
+    table: Mapping[str, Any],
+    file: str,
+    cards: Mapping[str, MixCard | None],
+    values: Sequence[Value],
+    today: datetime.date,
+) -> tuple[Job | None, tuple[Problem, ...]]:
+    """The job, and every problem of its table; no job where there is one.
+
+    `cards` holds the mixes by key, None for one with problems of its own; `values` is the shipped practice;
+    `today` stands for a date left out.
+    """
+    page = Page(file)
+    head = tables.fields(HEAD, table.get("job", {}), "job", page)
+    head.setdefault("date", today)
+    day = Day(head["date"] or today, head.get("zone", "UTC"))
+    body = tables.fields(_body(day, values, list(cards)), table, "", page)
+    if "start" in head:
+        head["start"] = _start(head["start"], day, page)
+    agreement.check(agreement.Parts(table, head, body, cards), page)
+    if page.all() or None in cards.values():
+        return None, page.all()
+    return _job(head, body, day, cards), page.all()
+
+
+def _job(head: dict[str, Any], body: dict[str, Any], day: Day, cards: Mapping[str, MixCard | None]) -> Job:
+    body.pop("head")
+    mixes = tuple(card for key in head["mixes"] if (card := cards[key]) is not None)
+    start = body["conditions"][0].at if head["start"] is None else head["start"]
+    return Job(
+        name=head["name"],
+        date=day.date.isoformat(),
+        zone=day.zone,
+        units=head["units"],
+        currency=head["currency"],
+        start=start,
+        mixes=mixes,
+        **body,
+    )
+
+
+def _start(given: str | None, day: Day, page: Page) -> Any:
+    return None if given is None else _clock(day).take(given, "job.start", page)
+
+
+def _clock(day: Day) -> Reader:
+    """A time of day on the job's date, as seconds since 1970 UTC."""
+
+    def read(value: Any) -> float:
+        if not isinstance(value, str):
+            raise ValueError
+        return units.moment(value, day.date, day.zone)
+
+    return simple(units.CLOCK_ACCEPTED, read)
+
+
+def _take_zone(value: Any, where: str, page: Page) -> Any:
+    try:
+        if isinstance(value, str) and 0 < len(value) < 64 and value not in MACHINE_ZONES:
+            return ZoneInfo(value).key
+    except (KeyError, ValueError, OSError):
+        pass
+    given = value if isinstance(value, str) else ""
+    return page.fault(where, tables.shown(value), ZONE.accepts, sorted(available_timezones()), given)
+
+
+def _shape(values: dict[str, Any]) -> Iterator[Fault]:
+    """One way of saying how large a pour is, and that one whole."""
+    rectangle = [key for key in ("length_m", "width_m") if values[key] is not None]
+    ways = bool(rectangle) + (values["area_m2"] is not None) + bool(values["outline_m"])
+    if ways != 1:
+        yield "", "either length and width, or area, or outline"
+    elif len(rectangle) == 1:
+        missing = "width" if rectangle == ["length_m"] else "length"
+        yield missing, "length and width, both"
+    elif values["outline_m"] and not is_simple(without_return(values["outline_m"])):
+        yield "outline", "at least three corners whose line does not cross or touch itself"
+    elif not SMALLEST_M2 <= _area_m2(values) <= LARGEST_M2:
+        yield "", units.between("area", SMALLEST_M2, LARGEST_M2)
+
+
+def _area_m2(values: dict[str, Any]) -> float:
+    if values["outline_m"]:
+        return area_m2(without_return(values["outline_m"]))
+    if values["area_m2"] is not None:
+        return float(values["area_m2"])
+    return float(values["length_m"] * values["width_m"])
+
+
+def _pour(values: dict[str, Any]) -> Pour:
+    outline = without_return(values["outline_m"])
+    return Pour(**values | {"area_m2": _area_m2(values), "outline_m": outline})
+
+
+def _bags(keys: Sequence[str]) -> Reader:
+    """A number of the job's one mix, or a table by mix; nothing is said of a job whose mixes are not known."""
+    one = number(0, 10_000)
+
+    def take(value: Any, where: str, page: Page) -> Any:
+        if not keys:
+            return ()
+        if not isinstance(value, dict):
+            if len(keys) > 1:
+                return page.fault(
+                    where, tables.shown(value), "a table by mix: the job has " + ", ".join(keys)
+                )
+            return ((keys[0], one.take(value, where, page)),)
+        for key in value:
+            if key not in keys:
+                page.fault(tables.joined(where, key), tables.shown(value[key]), "a mix of the job", keys, key)
+        taken = [(key, one.take(n, tables.joined(where, key), page)) for key, n in value.items()]
+        return tuple(taken)
+
+    return Reader("a number of bags, or a table of them by mix", take)
+
+
+def _body(day: Day, values: Sequence[Value], keys: Sequence[str]) -> Schema:
+    """Everything but the head, whose date and zone the times need."""
+    shipped = as_practice({value.key: value.number for value in values})
+    clock = _clock(day)
+    return {
+        "job": may("head", simple("a table", lambda value: value)),
+        "conditions": need("conditions", rows(record(ForecastRow, {"at": need("at", clock), **ROW}), 1, 200)),
+        "materials": may("materials", record(Materials, MATERIALS), Materials()),
+        "people": need("people", rows(record(Person, PERSON), 1, MOST_PEOPLE)),
+        "stations": need("stations", rows(record(Station, STATION), 1, MOST_PEOPLE)),
+        "times": need("times", record(Times, TIMES)),
+        "stock": need("stock", record(Stock, {"bags": need("bags", _bags(keys)), **STOCK})),
+        "pours": need("pours", rows(mapped(record(dict, POUR, _shape), _pour), 1, MOST_POURS)),
+        "practice": may("practice", take_changes(values), shipped),
+        "targets": may(
+            "targets", rows(record(Target, {**TARGET, "by": need("by", clock)}), 0, MOST_POURS), ()
+        ),
+    }
+
+
+ZONE = Reader('an IANA time zone such as "America/Chicago"', _take_zone)
+length = partial(quantity, "length")
+duration = partial(quantity, "duration", 0.0, 3600.0)
+stroke = partial(quantity, "stroke", 1.0, 20_000.0)
+air = partial(quantity, "temperature", -50.0, 60.0)
+slab = partial(quantity, "temperature", -50.0, 90.0)
+liquid = partial(quantity, "temperature", 0.0, 100.0)
+wind = partial(quantity, "speed", 0.0, 50.0)
+ice = partial(quantity, "mass", 0.0, 50.0)
+humidity = partial(number, 0, 100, scale=0.01)
+packets = partial(number, 0, 20, step=0.5)
+ident = partial(word, LONGEST_ID)
+path = partial(text, 200)
+
+HEAD: Schema = {
+    "name": need("name", text(80)),
+    "date": may("date", tables.day(FIRST_DAY, LAST_DAY)),
+    "start": may("start", simple(units.CLOCK_ACCEPTED, lambda value: value)),
+    "time_zone": need("zone", ZONE),
+    "units": need("units", choice(*units.SYSTEMS)),
+    "mixes": need("mixes", mapped(many(path(), 1, 20), lambda entries: tuple(map(mix_key, entries)))),
+    "learned": may("learned", many(path(), 0, 20), ()),
+    "currency": may("currency", word(8), ""),
+}
+ROW: Schema = {
+    "air": need("air_c", air()),
+    "slab": may("slab_c", slab()),
+    "humidity": need("humidity", humidity()),
+    "wind": need("wind_ms", wind()),
+    "sun": need("sun", flag()),
+}
+MATERIALS: Schema = {
+    "bags": may("bags_c", slab()),
+    "water": may("water_c", liquid()),
+    "ice": may("ice_kg", ice(), 0.0),
+}
+PERSON: Schema = {
+    "id": need("id", ident()),
+    "does": need("does", many(choice("mix", "place", "finish"), 1, 3)),
+}
+STATION: Schema = {
+    "id": need("id", ident()),
+    "vessel": need("vessel", text(40)),
+    "bags_per_batch": may("bags_per_batch", number(0.5, 20, step=0.5), 1.0),
+    "hands": may("hands", whole(1, MOST_PEOPLE), 1),
+}
+TIMES: Schema = {
+    **{key: need(f"{key}_s", duration()) for key in ("load", "carry", "tip", "rinse", "walk", "strike_off")},
+    **{key: need(f"{key}_s_m2", stroke()) for key in ("float", "first_trowel", "second_trowel", "broom")},
+    "edge": may("edge_s", duration()),
+}
+STOCK: Schema = {
+    "packets": need("packets", number(0, 10_000, step=0.5)),
+    "vessels": need("vessels", whole(0, 1000)),
+}
+POUR: Schema = {
+    "id": need("id", ident()),
+    "where": may("where", text(80), ""),
+    "length": may("length_m", length(0.01, 100.0)),
+    "width": may("width_m", length(0.01, 100.0)),
+    "area": may("area_m2", quantity("area", SMALLEST_M2, LARGEST_M2)),
+    "outline": may("outline_m", many(many(length(-100.0, 100.0), 2, 2), 3, MOST_POINTS), ()),
+    "depths": need("depths_m", many(length(0.001, 1.0), 1, MOST_POINTS)),
+    "edges": may("edges", choice("sawn", "chipped"), "sawn"),
+    "finish": need("finish", choice("trowel", "broom", "float")),
+    "use": may("use", choice("walk", "ramp", "landing", "step", "floor"), "walk"),
+    "mix": may("mix", text(80), ""),
+    "packets": may("packets", packets()),
+    "after": may("after", many(ident(), 0, MOST_POURS), ()),
+    "visit": may("visit", whole(1, 20), 1),
+}
+TARGET: Schema = {
+    "pours": need("pours", many(ident(), 1, MOST_POURS)),
+    "open_to": need("open_to", choice("feet", "wheels")),
+}
