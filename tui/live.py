@@ -38,12 +38,13 @@ class Live:
     def take_view(self) -> None:
         """A new view of the day; where it cannot be had, the one before stays and the reason is told."""
         try:
-            self.view = self.session.view()
+            view = self.session.view()
+            if self._pen.zone is None:
+                self._pen = replace(self._pen, units=view.units, zone=ZoneInfo(view.zone))
         except Exception as fault:
             self._tell_fault(fault)
-            return
-        if self._pen.zone is None:
-            self._pen = replace(self._pen, units=self.view.units, zone=ZoneInfo(self.view.zone))
+        else:
+            self.view = view
 
     def scene(self, view: LiveView) -> Scene:
         session = self.session

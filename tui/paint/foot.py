@@ -16,7 +16,7 @@ from tui.scene import Scene
 def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """Each banner on a line, with the key that answers it."""
     answer = pen.say("banner.answer", key=pen.word("key", "z"))
-    texts = [f" !! {pen.say(said)} {pen.glyphs.dot} {answer}" for said in scene.banners[:height]]
+    texts = [f" !! {answer} {pen.glyphs.dot} {pen.say(said)}" for said in scene.banners[:height]]
     return tuple(row(text, width, "banner", pen.glyphs.cut) for text in texts)
 
 
