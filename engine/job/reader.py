@@ -199,15 +199,22 @@ ZONE = Reader('an IANA time zone such as "America/Chicago"', _take_zone)
 length = partial(quantity, "length")
 duration = partial(quantity, "duration", 0.0, 3600.0)
 stroke = partial(quantity, "stroke", 1.0, 20_000.0)
-air = partial(quantity, "temperature", -50.0, 60.0)
-slab = partial(quantity, "temperature", -50.0, 90.0)
-liquid = partial(quantity, "temperature", 0.0, 100.0)
-wind = partial(quantity, "speed", 0.0, 50.0)
-ice = partial(quantity, "mass", 0.0, 50.0)
-humidity = partial(number, 0, 100, scale=0.01)
-packets = partial(number, 0, 20, step=0.5)
 ident = partial(word, LONGEST_ID)
 path = partial(text, 200)
+
+PACKETS = number(0, 20, step=0.5)
+MEASURED: dict[str, Reader] = {  # what is forecast or read on site
+    "air": quantity("temperature", -50.0, 60.0),
+    "slab": quantity("temperature", -50.0, 90.0),
+    "surface": quantity("temperature", -50.0, 90.0),
+    "bags": quantity("temperature", -50.0, 90.0),
+    "water": quantity("temperature", 0.0, 100.0),
+    "mix": quantity("temperature", -10.0, 100.0),
+    "ice": quantity("mass", 0.0, 50.0),
+    "humidity": number(0, 100, scale=0.01),
+    "wind": quantity("speed", 0.0, 50.0),
+    "sun": flag(),
+}
 
 HEAD: Schema = {
     "name": need("name", text(80)),
@@ -220,16 +227,16 @@ HEAD: Schema = {
     "currency": may("currency", word(8), ""),
 }
 ROW: Schema = {
-    "air": need("air_c", air()),
-    "slab": may("slab_c", slab()),
-    "humidity": need("humidity", humidity()),
-    "wind": need("wind_ms", wind()),
-    "sun": need("sun", flag()),
+    "air": need("air_c", MEASURED["air"]),
+    "slab": may("slab_c", MEASURED["slab"]),
+    "humidity": need("humidity", MEASURED["humidity"]),
+    "wind": need("wind_ms", MEASURED["wind"]),
+    "sun": need("sun", MEASURED["sun"]),
 }
 MATERIALS: Schema = {
-    "bags": may("bags_c", slab()),
-    "water": may("water_c", liquid()),
-    "ice": may("ice_kg", ice(), 0.0),
+    "bags": may("bags_c", MEASURED["bags"]),
+    "water": may("water_c", MEASURED["water"]),
+    "ice": may("ice_kg", MEASURED["ice"], 0.0),
 }
 PERSON: Schema = {
     "id": need("id", ident()),
@@ -262,7 +269,7 @@ POUR: Schema = {
     "finish": need("finish", choice("trowel", "broom", "float")),
     "use": may("use", choice("walk", "ramp", "landing", "step", "floor"), "walk"),
     "mix": may("mix", text(80), ""),
-    "packets": may("packets", packets()),
+    "packets": may("packets", PACKETS),
     "after": may("after", many(ident(), 0, MOST_POURS), ()),
     "visit": may("visit", whole(1, 20), 1),
 }

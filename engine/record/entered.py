@@ -9,7 +9,7 @@ from engine.errors import BadInput, Problem
 from engine.job.model import Job
 from engine.pour import intents as i
 from engine.pour.decide import decide
-from engine.pour.events import DayOpened, Event, StrokeName
+from engine.pour.events import DayOpened, Event, ReadingTaken, StrokeName
 from engine.pour.journal import Journal, open_journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.reckoning import Moment
@@ -52,20 +52,62 @@ def enter(job: Job, rows: Iterable[NoteRow], file: str, words: Words, program: s
 
 def _events(journal: Journal, row: NoteRow, seq: int, began: float) -> list[Event]:
     moment = Moment(journal.day, row.at)
-    deeds = decide(journal, moment, intent_of(row, journal), LazyPlan(moment))
+    deeds = decide(journal, moment, intent_of(row), LazyPlan(moment))
     stamp = Stamp(row.at, row.at - began, ENTERED)
     return [Event(seq + n, row.at, deed.body, stamp, deed.who, deed.assumed) for n, deed in enumerate(deeds)]
 
 
-def intent_of(row: NoteRow, journal: Journal) -> i.Intent:
+def intent_of(row: NoteRow) -> i.Intent:
     """What a row of the notes asks for."""
     if row.what in _STROKES:
         return i.StampStroke(_STROKES[row.what], row.which, row.who)
-    return _INTENTS[row.what](row, journal)
+    return _INTENTS[row.what](row)
 
 
 def _text(row: NoteRow) -> str:
     return row.value if isinstance(row.value, str) else ""
 
 
-_INTENTS: dict[str, Callable[[NoteRow, Journal], i.Intent]] = {}
+def _number(row: NoteRow) -> float | None:
+    return row.value if isinstance(row.value, float) else None
+
+
+def _reading(row: NoteRow) -> i.Intent:
+    return i.TakeReading(row.value if isinstance(row.value, ReadingTaken) else ReadingTaken(row.which))
+
+
+def _lost(row: NoteRow) -> i.Intent:
+    return i.LoseBatch(row.which, _text(row))
+
+
+def _tipped(row: NoteRow) -> i.Intent:
+    return i.StampTipped(row.which, row.who, _text(row))
+
+
+_INTENTS: dict[str, Callable[[NoteRow], i.Intent]] = {
+    "reading": _reading,
+    "trial": lambda row: i.StartTrial(row.which, _number(row) or 0.0),
+    "trial stiff": lambda row: i.TrialStiff(row.which),
+    "water": lambda row: i.AddWater(row.which, row.who, _number(row)),
+    "half bag": lambda row: i.AddWater(row.which, row.who, half=True),
+    "mixed": lambda row: i.StampMixed(row.which, row.who),
+    "tipped": _tipped,
+    "ready": lambda row: i.SeeReady(row.which),
+    "not yet": lambda row: i.SeeNotYet(row.which),
+    "stiff": lambda row: i.SeeStiff(row.which),
+    "still moves": lambda row: i.SeeStillMoves(row.which),
+    "lost": _lost,
+    "rejected": lambda row: i.RejectBag(row.which, _text(row)),
+    "vessel lost": lambda row: i.LoseVessel(row.which, _text(row)),
+    "soaked": lambda row: i.SoakPour(row.which),
+    "covered": lambda row: i.CoverPour(row.which, "blanket" if row.value == "blanket" else "sheet"),
+    "uncovered": lambda row: i.UncoverPour(row.which),
+    "opened": lambda row: i.OpenPour(row.which, "wheels" if row.value == "wheels" else "feet", row.who),
+    "packets": lambda row: i.CorrectPackets(row.which, _number(row) or 0.0),
+    "away": lambda row: i.MarkAway(row.who),
+    "back": lambda row: i.MarkBack(row.who),
+    "skip": lambda row: i.SkipNext(row.which),
+    "split": lambda row: i.SplitPour(row.which, _number(row)),
+    "note": lambda row: i.WriteNote(_text(row), row.which),
+    "undo": lambda row: i.Undo(),
+}
