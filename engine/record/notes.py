@@ -5,9 +5,10 @@ from __future__ import annotations
 import csv
 import datetime
 import io
+import re
 import string
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
@@ -55,30 +56,34 @@ class Form:
     empty: Value = ""
 
 
-@dataclass
 class _Known:
-    """What a row may name so far; a split adds the pours it may leave."""
+    """What a row may name, and when the last one was."""
 
-    job: Job
-    pours: set[str] = field(default_factory=set)
-    last: float | None = None
-
-    def __post_init__(self) -> None:
-        self.pours = {pour.id for pour in self.job.pours}
-        self.people = tuple(person.id for person in self.job.people)
-        self.stations = tuple(station.id for station in self.job.stations)
-        self.mixes = tuple(card.key for card in self.job.mixes)
+    def __init__(self, job: Job) -> None:
+        self.date, self.zone = datetime.date.fromisoformat(job.date), job.zone
+        self.people = tuple(person.id for person in job.people)
+        self.last: float | None = None
+        self.ids: dict[Named, tuple[str, ...]] = {
+            "pour": tuple(pour.id for pour in job.pours),
+            "mix": tuple(card.key for card in job.mixes),
+            "station": tuple(station.id for station in job.stations),
+        }
+        self._rests: set[str] = set()
 
     def names(self, kind: Named, name: str) -> bool:
         """Whether a name is one of a kind."""
         if kind == "batch":
             pour, _, number = name.rpartition(".")
-            return pour in self.pours and number.isascii() and number.isdigit() and number[0] != "0"
-        return name in {"pour": self.pours, "mix": self.mixes, "station": self.stations}[kind]
+            return self.names("pour", pour) and re.fullmatch("[1-9][0-9]{0,2}", number) is not None
+        return name in self.ids[kind] or (kind == "pour" and name in self._rests)
+
+    def near(self, kinds: tuple[Named, ...]) -> list[str]:
+        """Ids that may have been meant."""
+        return [name for kind in kinds for name in self.ids["pour" if kind == "batch" else kind]]
 
     def split(self, pour: str) -> None:
-        """The rest of P2 is P2b, that of P2b is P2c."""
-        self.pours |= {base + letter for base in (pour, pour[:-1]) for letter in LETTERS}
+        """A pour was split; the rest of P2 is P2b, that of P2b is P2c."""
+        self._rests |= {base + letter for base in (pour, pour[:-1]) for letter in LETTERS}
 
 
 def read_notes(path: Path, job: Job) -> tuple[NoteRow, ...]:
@@ -135,8 +140,7 @@ def _row(line: int, cells: list[str], known: _Known, page: Page) -> NoteRow | No
 def _at(time: str, where: str, known: _Known, page: Page) -> float:
     """The moment of a row; times never fall, not even in the hour that comes twice."""
     try:
-        day = datetime.date.fromisoformat(known.job.date)
-        at = units.moment(time, day, known.job.zone, known.last)
+        at = units.moment(time, known.date, known.zone, known.last)
     except ValueError as refused:
         page.fault(where, tables.shown(time), str(refused))
         return 0.0
@@ -165,8 +169,7 @@ def _which(form: Form, which: str, where: str, known: _Known, page: Page) -> str
     for kind in form.which:
         if known.names(kind, which):
             return kind
-    near = {*known.pours} if {"pour", "batch"} & {*form.which} else {*known.mixes, *known.stations}
-    page.fault(where, tables.shown(which), _said(form.which), sorted(near), which)
+    page.fault(where, tables.shown(which), _said(form.which), known.near(form.which), which)
     return ""
 
 
