@@ -126,7 +126,7 @@ def _row(line: int, cells: list[str], known: _Known, page: Page) -> NoteRow | No
     time, what, which, who, value = cells + [""] * (len(COLUMNS) - len(cells))
     at = _at(time, where, known, page)
     if who and who not in known.people:
-        page.fault(where, tables.shown(who), "somebody of the job", known.people, who)
+        page.fault(where, tables.shown(who), "a person of the job", known.people, who)
     form = FORMS.get(what)
     if form is None:
         page.fault(where, tables.shown(what), "one of " + ", ".join(FORMS), FORMS, what)
