@@ -324,6 +324,7 @@ class FakeSession:
     trouble: Say | None = None
     asked: list[tuple[i.Intent, Stamp | None]] = field(default_factory=list)
     closed: int = 0
+    unkept: tuple[int, ...] = ()
     views: int = 0
     broken: Exception | None = None
     _tell: Callable[[int], None] = lambda _seq: None
@@ -362,7 +363,7 @@ class FakeSession:
 
     def close(self) -> tuple[int, ...]:
         self.closed += 1
-        return ()
+        return self.unkept
 
     @property
     def intents(self) -> list[i.Intent]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.words import Words
 from tui.actions import ACTIONS, Action, available, here_and_now
-from tui.paint.cells import pad, wrap
+from tui.paint.cells import pad, width_of, wrap
 from tui.paint.foot import label_of
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, block, row
@@ -12,16 +12,19 @@ from tui.press import matches
 from tui.scene import Scene
 
 COLUMN = 40
+WIDE_COLUMN = 80
+KEY_WIDTH = 11
+LONGEST_HELP = 3
 LIMITS = ("limits.estimates", "limits.decide", "limits.not_judged")
 
 
 def help_pages(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
     """Keys that work here and now, then every key, then the limits and the cautions."""
-    now = [_key_line(action, pen, label_of(action, scene, pen)) for action in here_and_now(scene)]
-    every = [_key_line(action, pen, pen.say(f"help.{action.id}")) for action in ACTIONS]
+    now = [(action, label_of(action, scene, pen)) for action in here_and_now(scene)]
+    every = [(action, pen.say(f"help.{action.id}")) for action in ACTIONS]
     return (
-        *_in_pages("help.title.here", now, COLUMN, width, height, pen),
-        *_in_pages("help.title.all", every, 78, width, height, pen),
+        *_in_pages("help.title.here", _key_lines(now, COLUMN, pen), (width, height), pen),
+        *_in_pages("help.title.all", _key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
         *_texts("help.title.limits", start_keys(pen.words), width, height, pen),
     )
 
@@ -62,21 +65,26 @@ def _found(action: Action, scene: Scene, chosen: bool, width: int, pen: Pen) -> 
     return row(text, width, "chosen" if chosen else "text", pen.glyphs.cut)
 
 
-def _key_line(action: Action, pen: Pen, text: str) -> str:
-    return f" {pad(pen.word('key', action.key_shown), 11)} {text}"
+def _key_lines(told: list[tuple[Action, str]], column: int, pen: Pen) -> list[str]:
+    """Each key with its text, which goes on below where it is long; every line as wide as its column."""
+    lines: list[str] = []
+    for action, text in told:
+        heads = [pen.word("key", action.key_shown), *[""] * LONGEST_HELP]
+        wrapped = wrap(text, column - KEY_WIDTH - 2, LONGEST_HELP, pen.glyphs.cut)
+        lines += [
+            pad(f" {pad(head, KEY_WIDTH)}{part}", column) for head, part in zip(heads, wrapped, strict=False)
+        ]
+    return lines
 
 
-def _in_pages(
-    title: str, texts: list[str], column: int, width: int, height: int, pen: Pen
-) -> tuple[Lines, ...]:
-    across = max(1, width // column)
-    wide, room = width // across, max(1, height - 1)
+def _in_pages(title: str, texts: list[str], size: tuple[int, int], pen: Pen) -> tuple[Lines, ...]:
+    """Lines of one width in as many columns and pages as it takes."""
+    width, height = size
+    across, room = max(1, width // width_of(texts[0])), max(1, height - 1)
     pages = []
     for start in range(0, len(texts), across * room):
         shown = texts[start : start + across * room]
-        rows = [
-            "".join(pad(text, wide, pen.glyphs.cut) for text in shown[line::room]) for line in range(room)
-        ]
+        rows = ["".join(shown[line::room]) for line in range(room)]
         pages.append(_page(title, rows, width, height, pen))
     return tuple(pages)
 
