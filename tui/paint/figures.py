@@ -13,8 +13,8 @@ Bitmap = tuple[str, ...]
 LOW = (0, 1, 2, 3, 4, 5, 6)
 TALL = (0, 0, 1, 2, 3, 3, 4, 5, 6, 6)
 CROSS_ROWS = ((0,), (1, 2), (3,), (4, 5), (6,))  # where half rows cannot be drawn
-WORD_GAPS = (3, 2)  # the usual, and the least between words
-LETTER_GAP = 1
+Spacing = tuple[int, int]  # dots between words, and between letters
+WIDE, USUAL, CLOSE = (4, 2), (3, 1), (2, 1)
 
 
 def drawable(text: str) -> bool:
@@ -22,10 +22,11 @@ def drawable(text: str) -> bool:
     return all(char in LETTERS or char == " " for char in text)
 
 
-def figure_width(text: str, scale: int = 1, gap: int = WORD_GAPS[0]) -> int:
+def figure_width(text: str, scale: int = 1, spacing: Spacing = USUAL) -> int:
     """Cells across, at so many times the drawn size."""
-    words = [sum(len(LETTERS[c][0]) for c in word) + LETTER_GAP * (len(word) - 1) for word in text.split()]
-    return scale * (sum(words) + gap * (len(words) - 1)) if words else 0
+    between, within = spacing
+    words = [sum(len(LETTERS[c][0]) for c in word) + within * (len(word) - 1) for word in text.split()]
+    return scale * (sum(words) + between * (len(words) - 1)) if words else 0
 
 
 def figure(text: str, width: int, rows: int, glyphs: Glyphs) -> tuple[str, ...]:
@@ -33,9 +34,9 @@ def figure(text: str, width: int, rows: int, glyphs: Glyphs) -> tuple[str, ...]:
     if not text or not drawable(text):
         return ()
     for height, scale, tall in sizes(glyphs):
-        for gap in WORD_GAPS:
-            if height <= rows and figure_width(text, scale, gap) <= width:
-                return draw(text, scale, tall, glyphs, gap)
+        for spacing, room in ((WIDE, width * 3 // 4), (USUAL, width), (CLOSE, width)):
+            if height <= rows and figure_width(text, scale, spacing) <= room:
+                return draw(text, scale, tall, glyphs, spacing)
     return ()
 
 
@@ -46,9 +47,9 @@ def sizes(glyphs: Glyphs) -> tuple[tuple[int, int, bool], ...]:
     return ((15, 3, True), (11, 3, False), (10, 2, True), (7, 2, False), (5, 1, True), (4, 1, False))
 
 
-def draw(text: str, scale: int, tall: bool, glyphs: Glyphs, gap: int = WORD_GAPS[0]) -> tuple[str, ...]:
-    """The rows of a figure; each `figure_width(text, scale, gap)` cells wide."""
-    dots = _dots(text, gap)
+def draw(text: str, scale: int, tall: bool, glyphs: Glyphs, spacing: Spacing = USUAL) -> tuple[str, ...]:
+    """The rows of a figure; each `figure_width(text, scale, spacing)` cells wide."""
+    dots = _dots(text, spacing)
     if not glyphs.half_rows:
         return _whole_rows(dots, scale, glyphs)
     tall_dots = [dots[row] for row in (TALL if tall else LOW) for _ in range(scale)]
@@ -58,13 +59,10 @@ def draw(text: str, scale: int, tall: bool, glyphs: Glyphs, gap: int = WORD_GAPS
     return tuple(_half_blocks(wide[i], wide[i + 1], glyphs) for i in range(0, len(wide), 2))
 
 
-def _dots(text: str, gap: int) -> Bitmap:
-    words = [_word(word) for word in text.split()]
-    return tuple((" " * gap).join(word[row] for word in words) for row in LOW)
-
-
-def _word(word: str) -> Bitmap:
-    return tuple((" " * LETTER_GAP).join(LETTERS[char][row] for char in word) for row in LOW)
+def _dots(text: str, spacing: Spacing) -> Bitmap:
+    between, within = (" " * gap for gap in spacing)
+    words = [[within.join(LETTERS[sign][row] for sign in word) for row in LOW] for word in text.split()]
+    return tuple(between.join(word[row] for word in words) for row in LOW)
 
 
 def _half_blocks(upper: str, lower: str, glyphs: Glyphs) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tui.actions import Action, hints
 from tui.desk import BEHIND_S, Entry
 from tui.paint.cells import clean, clip, width_of
-from tui.paint.lanes import state_of
+from tui.paint.lanes import name_of, state_of
 from tui.paint.layout import WIDE
 from tui.paint.pen import Pen
 from tui.paint.running import question
@@ -101,11 +101,7 @@ def label_of(action: Action, scene: Scene, pen: Pen) -> str:
     """The label of an action; of the two big keys, what they would do now."""
     row_ = scene.row
     if action.id == "advance" and row_:
-        return pen.say(
-            "hint.advance",
-            step=pen.word("done_word", row_.step.kind),
-            which=row_.pour if not row_.batches else row_.key,
-        )
+        return pen.say("hint.advance", step=pen.word("done_word", row_.step.kind), which=name_of(row_))
     if action.id == "call":
         called = scene.called
         return (

@@ -62,6 +62,11 @@ def state_of(row: Row) -> str:
     return row.window.state if row.window else ""
 
 
+def name_of(row: Row) -> str:
+    """The batch, or the pour finished whole; of a bag only called, its pour."""
+    return row.key if row.batches else row.pour
+
+
 def _heading(texts: list[str], width: int, pen: Pen) -> str:
     """The first text in any case, cut where it must be; of the others those that fit whole."""
     first = clip(texts[0], width - 5, pen.glyphs.cut)
@@ -121,7 +126,7 @@ def _state(row: Row, pen: Pen) -> str:
 
 def _pass_words(scene: Scene, row: Row, pen: Pen) -> list[str]:
     state = _state(row, pen)
-    step = f"{pen.word('step', row.step.kind)} {clean(row.key if row.batches else row.pour)}"
+    step = f"{pen.word('step', row.step.kind)} {clean(name_of(row))}"
     return [
         f"{state} {pen.glyphs.dot} {step}" if state else step,
         clean(row.step.who),
@@ -170,4 +175,4 @@ def _then(scene: Scene, pen: Pen) -> str:
         return ""
     row = scene.view.rows[0]
     step = pen.word("step", row.step.kind)
-    return pen.say("lane.then", step=step, key=row.key, time=time_words(row, scene.now, pen))
+    return pen.say("lane.then", step=step, key=name_of(row), time=time_words(row, scene.now, pen))

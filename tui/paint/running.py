@@ -9,7 +9,7 @@ from engine.pour.views import Row
 from tui.actions import BY_ID
 from tui.asking import choices
 from tui.paint.cells import clean, pad, pad_left
-from tui.paint.lanes import state_of, until_word
+from tui.paint.lanes import name_of, state_of, until_word
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, Run, block, fit, row
 from tui.scene import Scene
@@ -33,7 +33,7 @@ COLUMNS = (
     Column("until", 8, 1, lambda _row, _pen: ""),
     Column("state", 9, 0, lambda row, pen: pen.word("state", state_of(row)) if state_of(row) else ""),
     Column("step", 13, 0, lambda row, pen: pen.word("step", row.step.kind)),
-    Column("pour", 5, 0, lambda row, _: clean(row.pour if row.stage == "called" else row.key)),
+    Column("pour", 5, 0, lambda row, _: clean(name_of(row))),
     Column("who", 4, 1, lambda row, _: clean(row.step.who)),
     Column("finish", 6, 3, lambda row, pen: pen.word("finish", row.finish)),
     Column("stage", 12, 4, lambda row, pen: _stage(row, pen)),
@@ -121,4 +121,6 @@ def question(scene: Scene, pen: Pen) -> str:
 
 
 def _asked_about(scene: Scene) -> str:
+    if scene.row:
+        return name_of(scene.row)
     return scene.selected.key if scene.selected else ""
