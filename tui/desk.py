@@ -13,7 +13,7 @@ from engine.words import Say
 ASK_S = 3.0
 CORNER_S = 2.0
 MESSAGE_S = 6.0
-PICK_S = 20.0  # then the marker goes back to the most urgent row
+PICK_S = 12.0  # then the marker goes back to the most urgent row
 HOLD_S = 0.5  # a row that came up this short a time ago was not the one meant
 TWICE_S = 0.6
 ARROW_S = 1.0  # a broken arrow key ends in a capital letter within this time

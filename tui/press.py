@@ -95,10 +95,20 @@ def _came_up_just_now(scene: Scene) -> bool:
 def _submitted(scene: Scene, action: Action, value: str) -> Outcome:
     if action.id == "assign" and int(value) > len(scene.view.crew):
         return Outcome(scene.desk.muttered(say("corner.nobody", n=value), scene.now))
-    desk = scene.desk
-    if desk.picked:
-        desk = desk.pick(desk.picked, scene.now)
-    return Outcome(desk, intent_of(scene, action, value))
+    intent = intent_of(scene, action, value)
+    return Outcome(
+        _let_go(scene.desk, scene.now) if action.id == "advance" else _held(scene.desk, scene.now), intent
+    )
+
+
+def _let_go(desk: Desk, now: float) -> Desk:
+    """A step done by hand gives the marker back to the most urgent row, which then came up just now."""
+    return replace(desk, picked="", shown_at=now) if desk.picked else desk
+
+
+def _held(desk: Desk, now: float) -> Desk:
+    """Anything else done on a row picked by hand keeps it picked."""
+    return desk.pick(desk.picked, now) if desk.picked else desk
 
 
 def _asked(scene: Scene, action: Action) -> Outcome:

@@ -241,6 +241,19 @@ def test_the_timeline_names_a_stretch_only_by_whole_words() -> None:
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_hold_keeps_its_countdown_in_figures_on_the_narrowest_screen(width: int, height: int) -> None:
+    """Two holds of different length differ in the figures, not only in the words."""
+    short, long = (painted(view(hold(seconds)), width, height)[1:5] for seconds in (81, 599))
+    assert text_of(short) != text_of(long)
+
+
+def test_an_amount_is_left_out_rather_than_cut() -> None:
+    for width in range(30, 130):
+        shown = text_of(painted(view(call("edge at risk"), (row(),)), width, 24))
+        assert "qt" in shown.lower() or "4.2" not in shown
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
 def test_the_queue_shows_bags_left_against_bags_needed(width: int, height: int) -> None:
     assert "3 of 3" in text_of(painted(VIEWS["busy and late"], width, height))
 

@@ -9,7 +9,7 @@ import pytest
 from engine.pour import intents as i
 from engine.words import say
 from tests.tui.days import BUSY, NOW, VIEWS, WORDS, call, called, pour, row, vessel, view, walk
-from tui.desk import Ask, Desk, Entry
+from tui.desk import PICK_S, Ask, Desk, Entry
 from tui.press import Outcome, Press, press
 from tui.scene import Scene
 
@@ -203,8 +203,25 @@ def test_the_marker_goes_through_rows_and_then_the_queue_and_round() -> None:
 def test_the_marker_goes_back_to_the_most_urgent_row_after_a_while() -> None:
     scene = busy()
     down = hit(scene, "down")
-    assert hit(after(scene, down, 19.9), "space").intent == i.Advance("P2.1")
-    assert hit(after(scene, down, 20.0), "space").intent == i.Advance("P1")
+    assert hit(after(scene, down, PICK_S - 0.1), "space").intent == i.Advance("P2.1")
+    assert hit(after(scene, down, PICK_S), "space").intent == i.Advance("P1")
+
+
+def test_a_step_done_on_a_picked_row_gives_the_marker_back_and_does_not_run_on() -> None:
+    scene = busy()
+    scene = after(scene, hit(scene, "down"))
+    first = hit(scene, "space", at=100.0)
+    assert first.intent == i.Advance("P2.1")
+    assert hit(after(scene, first, 0.4), "space", at=100.65).intent is None
+    assert hit(after(scene, first, 0.7), "space", at=100.7).intent == i.Advance("P1")
+
+
+def test_a_word_on_a_picked_row_keeps_it_picked() -> None:
+    scene = busy()
+    scene = after(scene, hit(scene, "down"), 5.0)
+    said = hit(scene, "r")
+    assert said.intent == i.SeeReady("P2.1")
+    assert hit(after(scene, said, PICK_S - 0.1), "n").intent == i.SeeNotYet("P2.1")
 
 
 def test_enter_is_water_in_once_a_bag_is_called() -> None:

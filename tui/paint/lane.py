@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tui.paint.cells import width_of
+from tui.paint.cells import clip, width_of
 from tui.paint.figures import figure
 from tui.paint.pen import Pen
 from tui.paint.runs import Lines, beside, blank, block, fit, parts, row
@@ -12,6 +12,7 @@ from tui.paint.runs import Lines, beside, blank, block, fit, parts, row
 LOUD = ("due", "late", "lost", "mix now", "edge at risk", "joint")
 MARKS = {"late": "!! ", "lost": "xx ", "edge at risk": "!! ", "joint": "xx "}  # the state by shape
 LEAST_SIDE = 6
+LEAST_REST = 4
 GAP = "  "
 
 
@@ -59,7 +60,7 @@ def _in_figures(lane: Lane, drawn: tuple[str, ...], size: tuple[int, int], fill:
     figures = block([blank(across, fill)] * above + [((line, fill),) for line in drawn], across, rows, fill)
     details = block(
         [
-            fit(((GAP + _worded(texts, room - len(GAP)), fill),), room, fill, pen.glyphs.cut)
+            fit(((GAP + _worded(texts, room - len(GAP), pen.glyphs.cut), fill),), room, fill, pen.glyphs.cut)
             for texts in lane.details
         ]
         if room >= LEAST_SIDE
@@ -71,9 +72,12 @@ def _in_figures(lane: Lane, drawn: tuple[str, ...], size: tuple[int, int], fill:
     return beside(beside(block((), left, rows, fill), figures), details)
 
 
-def _worded(texts: tuple[str, ...], room: int) -> str:
-    """The longest wording that fits, else the shortest."""
-    return next((text for text in texts if width_of(text) <= room), texts[-1])
+def _worded(texts: tuple[str, ...], room: int, cut: str) -> str:
+    """The longest wording that fits whole; of one that only goes on from the shortest, as much as fits."""
+    longest, shortest = texts[0], texts[-1]
+    if longest.startswith(f"{shortest} ") and width_of(shortest) + LEAST_REST <= room:
+        return clip(longest, room, cut)
+    return next((text for text in texts if width_of(text) <= room), "")
 
 
 def _in_words(lane: Lane, width: int, rows: int, fill: str, pen: Pen) -> Lines:

@@ -76,10 +76,10 @@ def _heading(texts: list[str], width: int, pen: Pen) -> str:
 def call_lane(scene: Scene, width: int, pen: Pen) -> Lane:
     """The order to the mixers, under its one reason."""
     call = scene.view.call
-    word = pen.say(f"call.{call.state}")
+    word, short = pen.say(f"call.{call.state}"), pen.say(f"call.short.{call.state}")
     if call.state == "hold" and call.at is not None:
-        word = f"{word} {pen.countdown(call.at, scene.now)}"
-    texts = (f"{word} {clean(call.pour).upper()}".strip(), word, pen.say(f"call.short.{call.state}"))
+        word = short = f"{word} {pen.countdown(call.at, scene.now)}"
+    texts = (f"{word} {clean(call.pour).upper()}".strip(), word, short)
     heading = _heading([pen.say(call.reason), _until_when(scene, pen)], width, pen)
     return Lane(call.state, heading, texts, _call_details(call, pen), SIDE)
 
@@ -100,7 +100,7 @@ def _call_details(call: CallView, pen: Pen) -> tuple[tuple[str, ...], ...]:
     pour, who, water = clean(call.pour), clean(call.who), pen.water(call.water_l)
     at_station = pen.say("lane.mixer", who=who, station=call.station)
     return (
-        (f"{pour} {clean(call.where)}",),
+        (f"{pour} {clean(call.where)}", pour),
         (at_station, who) if call.station else (who,),
         (f"{pen.bags(call.bags)} {water}", water),
         (pen.packets(call.packets),),

@@ -13,6 +13,7 @@ from tui.scene import Scene
 
 OVER = ("curing", "open", "later visit")
 LONGEST_ID = 12
+LEAST_FLAG = 5
 CURING = ("curing", "open")
 
 
@@ -80,7 +81,7 @@ COLUMNS = (
     Column("finish", 6, 4, lambda pour, _, pen: pen.word("finish", pour.finish)),
     Column("dose", 11, 6, lambda pour, _, pen: pen.packets(pour.packets)),
     Column("soaked", 9, 7, lambda pour, scene, pen: _soaked(pour, scene, pen)),
-    Column("where", 16, 5, lambda pour, _scene, _pen: clean(pour.where)),
+    Column("where", 19, 5, lambda pour, _scene, _pen: clean(pour.where)),
 )
 
 
@@ -133,6 +134,6 @@ def _pour_row(scene: Scene, pour: QueueRow, columns: tuple[Column, ...], width: 
     cells = "".join(
         pad(column.text(pour, scene, pen), column.width, pen.glyphs.cut) + " " for column in columns
     )
-    flags = " ".join(clean(flag) for flag in pour.flags)
+    flags = " ".join(clean(flag) for flag in pour.flags) if width - width_of(cells) > LEAST_FLAG else ""
     text = f"{'>' if chosen and scene.row is None else ' '}{cells}{flags}".rstrip()
     return fit(((text, "chosen" if chosen else "text"),), width, "text", pen.glyphs.cut)

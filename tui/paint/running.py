@@ -37,7 +37,7 @@ COLUMNS = (
     Column("who", 4, 1, lambda row, _: clean(row.step.who)),
     Column("finish", 6, 3, lambda row, pen: pen.word("finish", row.finish)),
     Column("stage", 12, 4, lambda row, pen: _stage(row, pen)),
-    Column("where", 18, 5, lambda row, _: clean(row.where)),
+    Column("where", 22, 5, lambda row, _: clean(row.where)),
     Column("packets", 11, 6, lambda row, pen: pen.packets(row.packets)),
     Column("heat", 6, 7, lambda row, pen: f"{pen.temperature(row.temperature_c)}{pen.degrees()}"),
     Column("age", 8, 8, lambda row, _: f"{row.set_age_s / 60:.1f} min"),
