@@ -228,7 +228,7 @@ class _Caller:
             return inf
         low, high = at_s, limit + 1.0
         while high - low > 1.0:
-            middle = low + float(int((high - low) / 2.0))
+            middle = low + max(1.0, float(int((high - low) / 2.0)))
             if self._try(task, dose, middle).harm_s > 0.0:
                 high = middle
             else:
