@@ -157,7 +157,7 @@ class _Caller:
         if trial.harm_s > 0.0:
             return self._refused(task, dose, self._try(task, dose, first_s).reason)
         while why is not None and at_s - refused_s > 1.0:
-            middle = refused_s + float(int((at_s - refused_s) / 2.0))
+            middle = refused_s + max(1.0, float(int((at_s - refused_s) / 2.0)))
             attempt = self._try(task, dose, middle)
             if attempt.harm_s > 0.0:
                 refused_s, why = middle, attempt.reason
