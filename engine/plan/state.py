@@ -24,6 +24,7 @@ class State:
         "finished_s",
         "first_late",
         "free",
+        "idle",
         "late_s",
         "mixed_at",
         "mixed_by",
@@ -49,6 +50,7 @@ class State:
         self.late_s = 0.0
         self.first_late: tuple[int, int, float] | None = None  # task, person, seconds
         self.free = list(work.person_free)
+        self.idle = list(work.person_free)  # since when; waiting moves `free` on, never this
         self.vessel_free = list(work.station_free)
         self.call: list[float | None] = list(work.called_s)
         self.start: list[float | None] = [None] * work.n_tasks
@@ -71,6 +73,7 @@ class State:
         twin.late_s, twin.first_late = self.late_s, self.first_late
         twin.option, twin.blocked, twin.unwashed = self.option, self.blocked, self.unwashed
         twin.free, twin.vessel_free, twin.call = self.free[:], self.vessel_free[:], self.call[:]
+        twin.idle = self.idle[:]
         twin.start, twin.end, twin.who = self.start[:], self.end[:], self.who[:]
         twin.mixed_by, twin.mixed_at = self.mixed_by.copy(), self.mixed_at.copy()
         twin.wash_start = self.wash_start.copy()
@@ -272,7 +275,7 @@ class State:
             self.first_late = self.first_late or (task, person, start_s - latest)
         end = start_s + self.work.dur[task]
         self.start[task], self.end[task], self.who[task] = start_s, end, person
-        self.free[person] = end
+        self.free[person] = self.idle[person] = end
         if task < self.work.first_pass:
             self._after_place(task, end)
         else:
@@ -378,12 +381,12 @@ class State:
         work = self.work
         if work.mix_by[batch] != NOBODY:
             people = [n for n in people if n == work.mix_by[batch]]
-        people = sorted(people, key=self.free.__getitem__)
+        people = sorted(people, key=self.idle.__getitem__)
         best: tuple[float, int, tuple[int, ...]] | None = None
         for station, free in enumerate(self.vessel_free):
             hands = work.hands[station]
             if len(people) >= hands and work.mix_at[batch] in (NOBODY, station):
-                when = max(free, self.free[people[hands - 1]])
+                when = max(free, self.idle[people[hands - 1]])
                 if best is None or when < best[0]:
                     best = when, station, tuple(people[:hands])
         return best
@@ -404,7 +407,7 @@ class State:
         self.end[batch] = when + work.hold_s[batch]
         self.mixed_by[batch], self.mixed_at[batch] = people, station
         for person in people:
-            self.free[person] = when + work.hold_s[batch]
+            self.free[person] = self.idle[person] = when + work.hold_s[batch]
         self.vessel_free[station] = when + work.hold_s[batch]
         if work.alone:
             self.unwashed = batch

@@ -37,7 +37,7 @@ def _call(moment: Moment, intent: i.CallBag, crew: Crew) -> Deeds:
     pour = pour_named(moment, intent.pour or crew.called_pour())
     if bags_left(moment, pour) <= 0:
         raise Refusal(say("refusal.full", pour=pour.id))
-    who, assumed = person(moment, intent.who, "mix", crew.who("mix", pour.id))
+    who, assumed = person(moment, intent.who, "mix", lambda: crew.who("mix", pour.id))
     body = e.BagCalled(pour.id, crew.station(pour.id, who), crew.packets(pour.id))
     return (Deed(body, who, assumed),)
 
@@ -48,7 +48,7 @@ def _water(moment: Moment, intent: i.AddWater, crew: Crew) -> Deeds:
     call = next((call for call in moment.day.called if call.pour == pour.id), None)
     planned = call.packets if call else crew.packets(pour.id)
     packets = _packets(moment, pour.id, planned if intent.packets is None else intent.packets)
-    who, assumed = person(moment, intent.who, "mix", call.who if call else crew.who("mix", pour.id))
+    who, assumed = person(moment, intent.who, "mix", lambda: call.who if call else crew.who("mix", pour.id))
     station = intent.station or (call.station if call else crew.station(pour.id, who))
     bags = 0.5 if intent.half else next_bags(moment, pour, _station_bags(moment, station))
     body = e.WaterAdded(_number(moment, pour.id), pour.id, bags, packets, station)
@@ -80,7 +80,7 @@ def _tipped(moment: Moment, intent: i.StampTipped, crew: Crew) -> Deeds:
     batch = batch_named(moment, intent.which)
     if batch.tipped_at is not None:
         raise Refusal(say("refusal.tipped_already", batch=batch.id))
-    who, assumed = person(moment, intent.who, "place", crew.who("place", batch.pour, batch.id))
+    who, assumed = person(moment, intent.who, "place", lambda: crew.who("place", batch.pour, batch.id))
     return (Deed(e.Tipped(batch.id), who, assumed),)
 
 
@@ -91,15 +91,15 @@ def _part_tipped(moment: Moment, intent: i.StampTipped, crew: Crew) -> Deeds:
     portion = f"{source.id}/{pour.id}"
     if moment.day.has_batch(portion):
         raise Refusal(say("refusal.tipped_already", batch=portion))
-    who, assumed = person(moment, intent.who, "place", crew.who("place", pour.id, source.id))
+    who, assumed = person(moment, intent.who, "place", lambda: crew.who("place", pour.id, source.id))
     return (Deed(e.PartTipped(portion, pour.id, source.id), who, assumed),)
 
 
 @rule(i.StampStroke)
 def _stroke(moment: Moment, intent: i.StampStroke, crew: Crew) -> Deeds:
     batches = for_stroke(moment, intent.which, intent.name)
-    meant = crew.who(intent.name, batches[0].pour, batches[0].id)
-    who, assumed = person(moment, intent.who, "finish", meant)
+    first = batches[0]
+    who, assumed = person(moment, intent.who, "finish", lambda: crew.who(intent.name, first.pour, first.id))
     return (Deed(e.StrokeDone(intent.name, tuple(batch.id for batch in batches)), who, assumed),)
 
 

@@ -48,16 +48,16 @@ def rule(kind: type[T]) -> Callable[[Callable[[Moment, T, Crew], Deeds]], Callab
     return register
 
 
-def person(moment: Moment, named: str, skill: Skill | None, crew_says: str) -> tuple[str, bool]:
-    """Who did it and whether that is assumed. Raises `Refusal` for a name the crew does not have."""
+def person(moment: Moment, named: str, skill: Skill | None, meant: Callable[[], str]) -> tuple[str, bool]:
+    """Who did it and whether that is assumed; `meant` is asked where nobody is named. Raises `Refusal` for a name the crew does not have."""
     if named:
         if named not in (person.id for person in moment.job.people):
             raise Refusal(
                 say("refusal.no_person", who=named, known=", ".join(p.id for p in moment.job.people))
             )
         return named, False
-    if crew_says:
-        return crew_says, True
+    if planned := meant():
+        return planned, True
     able = (
         p.id
         for p in moment.job.people

@@ -55,12 +55,12 @@ def _placed(moment: Moment, pour_id: str) -> Pour:
 
 @rule(i.OpenPour)
 def _open(moment: Moment, intent: i.OpenPour, _: Crew) -> Deeds:
-    who, assumed = person(moment, intent.who, None, "")
+    who, assumed = person(moment, intent.who, None, str)
     return (Deed(e.Opened(_placed(moment, intent.pour).id, intent.to), who, assumed),)
 
 
 def _member(moment: Moment, name: str) -> str:
-    return person(moment, name, None, "")[0]
+    return person(moment, name, None, str)[0]
 
 
 @rule(i.MarkAway)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Any
 
 from engine.clock import Stamp
 from engine.errors import BadInput, Problem
@@ -73,7 +74,8 @@ def _number(row: NoteRow) -> float | None:
 
 
 def _reading(row: NoteRow) -> i.Intent:
-    return i.TakeReading(row.value if isinstance(row.value, ReadingTaken) else ReadingTaken(row.which))
+    values: dict[str, Any] = row.value if isinstance(row.value, dict) else {}
+    return i.TakeReading(ReadingTaken(pour=row.which, **values))
 
 
 def _lost(row: NoteRow) -> i.Intent:
