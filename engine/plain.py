@@ -15,7 +15,7 @@ T = TypeVar("T")
 def to_plain(value: Any) -> Any:
     """JSON values of a dataclass tree; `None` fields and fields at their default are left out."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        fields = dataclasses.fields(value)
+        fields = [f for f in dataclasses.fields(value) if f.init]
         return {f.name: to_plain(v) for f in fields if (v := getattr(value, f.name)) != f.default}
     if isinstance(value, tuple | list):
         return [to_plain(item) for item in value]
@@ -78,7 +78,7 @@ def _read_scalar(kind: Any, data: Any) -> Any:
 @functools.cache
 def _fields(kind: Any) -> dict[str, Callable[[Any], Any]]:
     hints = typing.get_type_hints(kind)
-    return {f.name: _reader(hints[f.name]) for f in dataclasses.fields(kind)}
+    return {f.name: _reader(hints[f.name]) for f in dataclasses.fields(kind) if f.init}
 
 
 def _read_record(kind: Any, data: Any) -> Any:
