@@ -29,7 +29,8 @@ def _plan_lines(plan: Table) -> Iterator[str]:
     yield ""
     yield from _buy_lines(plan, system)
     yield ""
-    yield f"last stroke {_clock(plan['finish'], zone)}; {plan['bottleneck']} sets the pace, at most {plan['bags_per_hour']:.0f} bags an hour"
+    pace = f"{plan['bottleneck']} sets the pace, at most {plan['bags_per_hour']:.0f} bags an hour"
+    yield f"last stroke {_clock(plan['finish'], zone)}; {pace}"
     for target in plan["targets"]:
         yield _target(target, zone)
     yield "" if plan["feasible"] else "This plan cannot hold every window:"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from heapq import heapify, heappop, heappush
 from math import floor, inf
 
+from engine.plan.begun import note_facts, open_what_is_begun
 from engine.plan.work import NOBODY, Work
 
 Stage = tuple[float, int, float]  # latest start, task, earliest start
@@ -63,8 +64,12 @@ class State:
         self.pending: list[list[tuple[float, float, int, float]]] = [[] for _ in range(work.n_classes)]
         self.ready: list[list[Stage]] = [[] for _ in range(work.n_classes)]
         self.blocked: tuple[int, ...] = ()
-        self._note_facts()
-        self._open_what_is_begun()
+        self.places_left: list[int] = []
+        self.passes_left: list[int] = []
+        self.placed_s: list[float] = []
+        self.finished_s: list[float] = []
+        note_facts(self)
+        open_what_is_begun(self)
 
     def copy(self) -> State:
         """A state of its own that can run ahead without touching this one."""
@@ -83,38 +88,8 @@ class State:
         twin.placed_s, twin.finished_s = self.placed_s[:], self.finished_s[:]
         return twin
 
-    # what the facts say
-
-    def _note_facts(self) -> None:
-        work = self.work
-        for task, fact in work.fact.items():
-            self.start[task], self.end[task], self.who[task] = fact.start_s, fact.end_s, fact.person
-        self.places_left, self.passes_left = [], []
-        self.placed_s, self.finished_s = [], []
-        for number, row in enumerate(work.places_of_patch):
-            passes = [task for job in work.jobs_of_patch[number] for task in work.passes_of_job[job]]
-            self.places_left.append(sum(self.end[task] is None for task in row))
-            self.passes_left.append(sum(self._is_to_come(task) for task in passes))
-            self.placed_s.append(self._latest_end(row))
-            self.finished_s.append(self._latest_end(row + passes))
-
-    def _is_to_come(self, task: int) -> bool:
-        return self.end[task] is None and task not in self.work.given_up
-
-    def _latest_end(self, tasks: list[int]) -> float:
+    def latest_end(self, tasks: list[int]) -> float:
         return max((end for task in tasks if (end := self.end[task]) is not None), default=-inf)
-
-    def _open_what_is_begun(self) -> None:
-        """Opens the stages that follow on facts: shares of called batches, next batches of begun patches, passes."""
-        work = self.work
-        for row in work.places_of_patch:
-            begun = any(self.call[work.batch[task]] is not None for task in row)
-            coming = next((task for task in row if self.end[task] is None), NOBODY)
-            if begun and coming != NOBODY:
-                self.open_place(coming)
-        for passes, places in zip(work.passes_of_job, work.places_of_job, strict=True):
-            if all(self.end[task] is not None for task in places):
-                self._open_next_pass(passes, 0, self._latest_end(places))
 
     # opening stages
 
@@ -194,7 +169,7 @@ class State:
         stage = (earliest - lead, self.latest_place(task), task, earliest)
         heappush(self.pending[work.class_of[task]], stage)
 
-    def _open_next_pass(self, passes: list[int], index: int, earliest: float) -> None:
+    def open_next_pass(self, passes: list[int], index: int, earliest: float) -> None:
         for k in range(index, len(passes)):
             end = self.end[passes[k]]
             if end is not None:
@@ -293,7 +268,7 @@ class State:
         if job != NOBODY:
             places = work.places_of_job[job]
             if all(self.end[other] is not None for other in places):
-                self._open_next_pass(work.passes_of_job[job], 0, self._latest_end(places))
+                self.open_next_pass(work.passes_of_job[job], 0, self.latest_end(places))
         self._unblock(patch)
 
     def _after_pass(self, task: int, end: float) -> None:
@@ -301,7 +276,7 @@ class State:
         patch = work.patch[task]
         self.passes_left[patch] -= 1
         self.finished_s[patch] = max(self.finished_s[patch], end)
-        self._open_next_pass(work.passes_of_job[work.job[task]], work.pass_number[task] + 1, end)
+        self.open_next_pass(work.passes_of_job[work.job[task]], work.pass_number[task] + 1, end)
         if not self.passes_left[patch]:
             self._unblock(patch)
 

@@ -16,7 +16,6 @@ from engine.pour.reckoning import Moment
 from engine.pour.worksheet import lifts_at_work, worksheet
 from engine.words import Say, say
 
-
 MARGINS = Margins(stages=0.2, closings=0.2, wait_s=20.0)  # of the call: for what nobody knows beforehand
 
 

@@ -49,7 +49,10 @@ def rule(kind: type[T]) -> Callable[[Callable[[Moment, T, Crew], Deeds]], Callab
 
 
 def person(moment: Moment, named: str, skill: Skill | None, meant: Callable[[], str]) -> tuple[str, bool]:
-    """Who did it and whether that is assumed; `meant` is asked where nobody is named. Raises `Refusal` for a name the crew does not have."""
+    """Who did it, and whether that is assumed: `meant` is asked where nobody is named.
+
+    Raises `Refusal` for a name the crew does not have.
+    """
     if named:
         if named not in (person.id for person in moment.job.people):
             raise Refusal(

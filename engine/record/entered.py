@@ -111,5 +111,5 @@ _INTENTS: dict[str, Callable[[NoteRow], i.Intent]] = {
     "skip": lambda row: i.SkipNext(row.which),
     "split": lambda row: i.SplitPour(row.which, _number(row)),
     "note": lambda row: i.WriteNote(_text(row), row.which),
-    "undo": lambda row: i.Undo(),
+    "undo": lambda _: i.Undo(),
 }

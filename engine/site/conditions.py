@@ -81,7 +81,7 @@ class Site:
 
     def _value(self, quantity: str, pour: str, at: float) -> float:
         row, reading = self._row(at), self._read(quantity, pour, at)
-        stands = reading is not None and (reading.pour != "" or reading.at >= row.at)
+        stands = reading is not None and (reading.pour != "" or reading.at >= row.at or row.at > at)
         value = getattr(reading if stands else row, quantity)
         return float(value)
 
@@ -91,7 +91,9 @@ class Site:
     def slab_c(self, pour: str, at: float) -> float:
         """Slab temperature in force; the air's where neither forecast nor reading states one."""
         row, reading = self._row(at), self._read("slab_c", pour, at)
-        if reading is not None and (reading.pour != "" or row.slab_c is None or reading.at >= row.at):
+        if reading is not None and (
+            reading.pour != "" or row.slab_c is None or reading.at >= row.at or row.at > at
+        ):
             return float(reading.slab_c or 0.0)
         return row.slab_c if row.slab_c is not None else self.air_c(pour, at)
 

@@ -6,11 +6,11 @@ import tomllib
 from typing import Any
 
 import pytest
+from bad_cases import LIBRARY, Case, case_name, cases
 
 from engine.errors import Problem
 from engine.mix.card import Heat, MixCard, Retarder, Strength, Window
 from engine.mix.reader import read_mix
-from bad_cases import LIBRARY, Case, case_name, cases
 
 GOOD = (LIBRARY / "small-stone.toml").read_text(encoding="utf-8")
 

@@ -14,8 +14,10 @@ from tests.pour.driving import Drive, library, mild
 
 
 def tipped(drive: Drive, pour: str = "N0") -> Drive:
-    return drive.do("07:00:00", i.AddWater(pour, "A")).do("07:01:30", i.StampMixed(f"{pour}.1")).do(
-        "07:02:00", i.StampTipped(f"{pour}.1")
+    return (
+        drive.do("07:00:00", i.AddWater(pour, "A"))
+        .do("07:01:30", i.StampMixed(f"{pour}.1"))
+        .do("07:02:00", i.StampTipped(f"{pour}.1"))
     )
 
 
@@ -139,7 +141,9 @@ def test_correcting_the_packets_reckons_the_batch_anew_from_water_contact() -> N
     bare = drive.due("07:03:00", "N0.1", "first_trowel")
     drive.do("07:03:00", i.CorrectPackets("N0.1", 1.0))
     water_at = drive.batch("N0.1").water_at
-    assert drive.due("07:03:10", "N0.1", "first_trowel") - water_at == pytest.approx(2 * (bare - water_at), abs=0.05)
+    assert drive.due("07:03:10", "N0.1", "first_trowel") - water_at == pytest.approx(
+        2 * (bare - water_at), abs=0.05
+    )
 
 
 def test_packets_above_the_card_are_refused_with_the_limit() -> None:

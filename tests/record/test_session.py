@@ -94,7 +94,9 @@ def test_a_wall_clock_set_forward_is_written_down_and_moves_nothing(
     assert len(session.view().banners) == 1
 
 
-def test_a_second_writer_is_refused_with_who_holds_the_log(session: console.Session, clock: HandClock, log: Path) -> None:
+def test_a_second_writer_is_refused_with_who_holds_the_log(
+    session: console.Session, clock: HandClock, log: Path
+) -> None:
     del session
     with pytest.raises(LogHeld):
         open_on(clock, log)
