@@ -129,7 +129,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("lost", ("l",), "batch", _has_batch, second="cause", rank=12),
     Action("packets", ("p",), "batch", _has_batch, second="packets"),
     Action("tip_part", ("b",), "batch", _in_vessel, second="pour"),
-    Action("half_bag", ("h",), "batch", _takes_bags, once=True),
+    Action("half_bag", ("h",), "batch", _on_pour, once=True),
     Action("skip", ("s",), "pour", _can_skip, second="yes"),
     Action("split", ("j",), "pour", _placing, second="yes"),
     Action("soaked", ("o",), "pour", _takes_bags, once=True),

@@ -47,7 +47,7 @@ def advance(moment: Moment, intent: i.Advance) -> i.Intent:
     name = next((n for batch in batches if (n := next_stroke(moment, batch))), None)
     if name is None:
         raise Refusal(say("refusal.nothing_ahead", which=intent.key))
-    return i.StampStroke(name, intent.key, intent.who)
+    return i.StampStroke(name, first.pour if name == "edge" else intent.key, intent.who)
 
 
 def row_batches(moment: Moment, pour_id: str) -> tuple[tuple[str, ...], ...]:

@@ -19,10 +19,14 @@ STAGE_AFTER: dict[str, str] = {
 
 
 def strokes_in_order(moment: Moment, batch: Batch) -> tuple[StrokeName, ...]:
-    """What is done to a batch once it is tipped; a broomed pour is edged before the broom, a trowelled one after."""
+    """What is done to a batch once it is tipped.
+
+    A broomed pour is edged before the broom of its last batch, a trowelled one after its last pass.
+    """
     passes: list[StrokeName] = [*moment.passes(batch)]  # type: ignore[list-item]
     if moment.job.times.edge_s is not None and moment.lift(batch) == moment.takeoffs[batch.pour].lifts - 1:
-        passes.insert(len(passes) - 1 if passes[-1] == "broom" else len(passes), "edge")
+        last = batch.id == moment.day.batches_of(batch.pour)[-1].id if batch.live else True
+        passes.insert(len(passes) - 1 if passes[-1] == "broom" and last else len(passes), "edge")
     return tuple(passes)
 
 

@@ -56,6 +56,8 @@ def for_stroke(moment: Moment, which: str, name: StrokeName) -> tuple[Batch, ...
     open_ = tuple(batch for batch in fitting if not batch.settled(name))
     if not open_:
         raise Refusal(say("refusal.done_already", which=which, stroke=name.replace("_", " ")))
+    if name == "edge":
+        return open_
     return tuple(batch for batch in open_ if next_stroke(moment, batch) == name) or open_
 
 
