@@ -111,7 +111,8 @@ def _split(moment: Moment, intent: i.SplitPour, _: Crew) -> Deeds:
 
 def _rest_of(moment: Moment, pour_id: str) -> str:
     """The id of what is left of a split pour: P2, P2b, P2c and so on."""
-    base = pour_id if pour_id[-1].isdigit() else pour_id[:-1]
+    is_rest = moment.day.has_pour(pour_id[:-1]) and pour_id[:-1] in moment.day.filled
+    base = pour_id[:-1] if is_rest else pour_id
     letters = (f"{base}{chr(letter)}" for letter in range(ord("b"), ord("z") + 1))
     free = next((name for name in letters if not moment.day.has_pour(name)), None)
     if free is None:

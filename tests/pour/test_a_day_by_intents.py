@@ -123,6 +123,13 @@ def test_splitting_at_a_joint_makes_the_rest_a_pour_of_its_own() -> None:
     assert batches_needed(moment, day.pour("P4")) == 1
 
 
+def test_the_rest_of_a_split_pour_may_be_split_again() -> None:
+    drive = Drive(library()).do("10:32:00", i.AddWater("P4", "MA")).do("10:34:00", i.StampTipped("P4.1"))
+    drive.do("10:36:00", i.SplitPour("P4")).do("10:40:00", i.AddWater("P4b", "MB"))
+    drive.do("10:42:00", i.StampTipped("P4b.1")).do("10:43:00", i.SplitPour("P4b"))
+    assert [pour.id for pour in drive.journal.day.pours if pour.id.startswith("P4")] == ["P4", "P4b", "P4c"]
+
+
 def test_part_of_a_shared_batch_lies_in_another_pour_with_a_clock_of_its_own() -> None:
     drive = Drive(library()).do("12:40:00", i.AddWater("P6", "MA")).do("12:42:00", i.StampTipped("P6.1"))
     drive.do("12:42:20", i.StampTipped("P7", source="P6.1"))
