@@ -89,7 +89,7 @@ def _status_lines(status: Table) -> Iterator[str]:
 def _call(call: Table, zone: ZoneInfo, system: System) -> str:
     if call["pour"] is None:
         return f"call: {call['state']}: {call['reason']}"
-    load = f"{call['bags']:g} bag, {show_water(call['water_l'], system)}, {call['packets']:g} packets"
+    load = f"{call['bags']:g} {'bag' if call['bags'] <= 1 else 'bags'}, {show_water(call['water_l'], system)}, {call['packets']:g} packets"
     latest = f", at the latest {_clock(call['latest'], zone, seconds=True)}" if call["latest"] else ""
     wait = f" {call['in_s']:.0f} s" if call["state"] == "hold" and call["in_s"] else ""
     return f"call: {call['state']}{wait}: {call['pour']} by {call['who']} ({load}){latest}: {call['reason']}"

@@ -109,7 +109,14 @@ def reason_of(moment: Moment, call: Call) -> Say:
     stroke = ""
     if why.pass_index >= 0 and moment.day.has_pour(pour_id):
         stroke = PASSES_OF[moment.day.pour(pour_id).finish][why.pass_index].replace("_", " ")
-    return say(f"reason.{why.kind}", pour=pour_id, who=why.person, station=why.station, stroke=stroke)
+    own = why.kind == "window" and (why.patch or call.patch) == call.patch
+    return say(
+        "reason.own_window" if own else f"reason.{why.kind}",
+        pour=pour_id,
+        who=why.person,
+        station=why.station,
+        stroke=stroke,
+    )
 
 
 def pour_of_patch(patch: str) -> str:

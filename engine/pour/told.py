@@ -17,7 +17,7 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     if isinstance(body, e.DayOpened):
         return say("line.day_opened", job=body.job.name)
     for name, value in asdict(body).items():
-        values[name] = _word(value)
+        values[name] = _word(value).replace("_", " ") if name == "name" else _word(value)
     if isinstance(body, e.ReadingTaken):
         return say(
             "line.reading_of" if body.pour else "line.reading_taken",
