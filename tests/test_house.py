@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -95,3 +96,21 @@ def test_the_engine_loads_no_screen_framework_and_no_unit_registry() -> None:
     code = "import sys, engine.console; print(sorted({'textual', 'rich', 'pint'} & set(sys.modules)))"
     ran = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
     assert ran.stdout.strip() == "[]", ran.stderr
+
+
+def test_the_wheel_takes_every_package_along() -> None:
+    listed = set(
+        tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["packages"]
+    )
+    tracked = subprocess.run(
+        ["git", "ls-files", "engine", "tui"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    found = {
+        str(Path(name).parent).replace("/", ".")
+        for name in tracked.stdout.splitlines()
+        if name.endswith(".py")
+    }
+    assert found <= listed
+    for name in listed:
+        folder = name.replace("engine.configs", "configs").replace(".", "/")
+        assert (ROOT / folder).is_dir(), name
