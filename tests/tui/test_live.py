@@ -110,6 +110,18 @@ def test_disk_trouble_stays_said_after_it_was_seen() -> None:
     assert "NOT KEPT ON DISK" in shown[-2]
 
 
+def test_a_disk_that_takes_longer_than_two_seconds_is_told_on() -> None:
+    live, session = opened()
+    session.kept_seq = 13
+    hit(live, "d")
+    session.clock.advance(2.0)
+    assert "NOT KEPT ON DISK" not in message(live)
+    session.clock.advance(0.5)
+    assert "NOT KEPT ON DISK" in message(live)
+    session.keep(14)
+    assert "NOT KEPT ON DISK" not in message(live)
+
+
 def test_the_mark_turns_solid_when_the_line_is_on_disk() -> None:
     live, session = opened()
     assert "0:39 ○" in "\n".join(plain(line) for line in live.lines(80, 24))

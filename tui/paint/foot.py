@@ -12,6 +12,8 @@ from tui.paint.running import question
 from tui.paint.runs import Line, Lines, Run, fit, line_width, row
 from tui.scene import Scene
 
+SLOW_DISK_S = 2.0
+
 
 def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """Each banner on a line, with the key that answers it."""
@@ -62,9 +64,17 @@ def _behind(scene: Scene) -> bool:
     return late and now - scene.desk.touched_at > BEHIND_S
 
 
+def _not_kept(scene: Scene) -> bool:
+    """The disk is in trouble, or slow to take the latest line."""
+    last = scene.view.last
+    if last is None or last.seq <= scene.kept_seq:
+        return scene.trouble is not None
+    return scene.trouble is not None or scene.now - max(last.at, scene.desk.touched_at) > SLOW_DISK_S
+
+
 def _last(scene: Scene, pen: Pen) -> str:
     last = scene.view.last
-    disk = f"{pen.say('screen.not_kept')} {pen.glyphs.dot} " if scene.trouble else ""
+    disk = f"{pen.say('screen.not_kept')} {pen.glyphs.dot} " if _not_kept(scene) else ""
     if last is None:
         return disk + clean(scene.view.title)
     kept = pen.glyphs.solid if last.seq <= scene.kept_seq else pen.glyphs.hollow
