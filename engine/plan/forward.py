@@ -16,6 +16,12 @@ from engine.plan.problem import Problem, Schedule
 from engine.plan.state import State
 from engine.plan.work import NOBODY, Work
 
+STEPS, STEPS_A_TASK = 2000, 200  # a walk longer than this only waits
+
+
+class Stuck(ValueError):
+    """No plan can be walked to its end: somebody or something that is needed is not there."""
+
 
 @dataclass(frozen=True)
 class Style:
@@ -74,7 +80,12 @@ class _Walk:
         return bool(row) and all(self.work.called_s[self.work.batch[task]] is None for task in row)
 
     def run(self) -> None:
+        """Raises `Stuck` where waiting brings nothing."""
+        steps_left = STEPS + STEPS_A_TASK * self.work.n_tasks
         while self.coming:
+            steps_left -= 1
+            if not steps_left:
+                raise Stuck("what is left cannot be begun by the people and stations there are")
             person, now_s = self._next_free()
             self.state.release(now_s)
             self._step(person, now_s)

@@ -21,8 +21,8 @@ def call_view(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Ca
     """What the mixers are told."""
     if not any(batch.started_s is None for batch in problem.batches):
         return CallView("done", say("reason.done"))
-    if missing := _missing(problem):
-        return CallView("no answer", missing)
+    if lacking := missing(problem):
+        return CallView("no answer", lacking)
     batch_id = call.batch or _next_of(problem, schedule)
     pour_id = batch_id.rpartition(".")[0]
     mix = next((mix for mix in schedule.mixes if mix.batch == batch_id), None)
@@ -45,7 +45,7 @@ def call_view(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Ca
     )
 
 
-def _missing(problem: p.Problem) -> Say | None:
+def missing(problem: p.Problem) -> Say | None:
     """What the crew lacks to start any bag."""
     if not problem.stations:
         return say("reason.no_vessel")

@@ -7,13 +7,15 @@ import math
 from engine.job.model import PASSES_OF
 from engine.plan import problem as p
 from engine.plan.call import Call, earliest_call
+from engine.plan.forward import Stuck
 from engine.plan.margins import Margins
 from engine.plan.planner import plan
-from engine.pour.calling import call_view, pour_of_patch
+from engine.pour.calling import call_view, missing, pour_of_patch
 from engine.pour.dayplan import DayPlan, Task
 from engine.pour.needs import bags_left, this_visit
 from engine.pour.reckoning import Moment
-from engine.pour.worksheet import lifts_at_work, worksheet
+from engine.pour.views import CallView
+from engine.pour.worksheet import begun_only, lifts_at_work, worksheet
 from engine.words import Say, say
 
 MARGINS = Margins(stages=0.2, closings=0.2, wait_s=20.0)  # of the call: for what nobody knows beforehand
@@ -22,8 +24,25 @@ MARGINS = Margins(stages=0.2, closings=0.2, wait_s=20.0)  # of the call: for wha
 def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) -> DayPlan:
     """Schedule what is left of a day, looking up each pour's limits where the round before put its water.
 
-    `evaluations` bounds the scheduler's search; the same moment always gives the same plan.
+    `evaluations` bounds the scheduler's search; the same moment always gives the same plan. Without people or
+    vessels for what is left there is no plan, and the call says what is missing.
     """
+    try:
+        return _planned(moment, rounds, evaluations)
+    except Stuck:
+        return _without_new_bags(moment, evaluations)
+
+
+def _without_new_bags(moment: Moment, evaluations: int | None) -> DayPlan:
+    """The plan of what is begun, where no bag can be started."""
+    whole = worksheet(moment, {})
+    problem = begun_only(whole)
+    tasks = tuple(_tasks(moment, problem, plan(problem, budget_evaluations=evaluations)))
+    call = CallView("no answer", missing(whole) or say("reason.crew"))
+    return DayPlan(moment.at, tasks, call, max((task.end for task in tasks), default=moment.at))
+
+
+def _planned(moment: Moment, rounds: int, evaluations: int | None) -> DayPlan:
     expected, strips = _first_guess(moment), frozenset[str]()
     for _ in range(rounds):
         problem = worksheet(moment, expected, strips)

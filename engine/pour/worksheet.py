@@ -63,6 +63,23 @@ def worksheet(moment: Moment, expected: Mapping[str, float], strips: Set[str] = 
     )
 
 
+def begun_only(problem: p.Problem) -> p.Problem:
+    """The work on what is mixed already, where nothing new can be begun."""
+    begun = {batch.id for batch in problem.batches if batch.started_s is not None}
+    patches = tuple(
+        replace(
+            patch,
+            placements=tuple(laid for laid in patch.placements if laid.batch in begun),
+            finishing=tuple(job for job in patch.finishing if begun.issuperset(job.batches)),
+        )
+        for patch in problem.patches
+    )
+    batches = tuple(batch for batch in problem.batches if batch.id in begun)
+    return replace(
+        problem, batches=batches, patches=tuple(q for q in patches if q.placements), orders=(), targets=()
+    )
+
+
 def lifts_at_work(moment: Moment, pour: Pour) -> list[Lift]:
     """The lifts of a pour on which anything is still to be done, from the bottom up."""
     if not this_visit(moment, pour):

@@ -84,6 +84,13 @@ def test_marking_a_finisher_away_moves_open_passes_at_once_and_back_again() -> N
     assert who in {task.person for task in quick_plan(drive.moment("09:12:31")).tasks}
 
 
+def test_without_anybody_to_mix_the_finishing_goes_on_and_the_call_says_why() -> None:
+    drive = Drive(library()).do("09:10:00", i.AddWater("P1", "MA")).do("09:12:00", i.StampTipped("P1.1"))
+    plan = quick_plan(drive.do("09:12:20", i.MarkAway("MA"), i.MarkAway("MB")).moment("09:12:21"))
+    assert (plan.call.state, plan.call.reason.key) == ("no answer", "reason.nobody")
+    assert plan.who("float", "P1", "P1.1") in {"Lead", "F"}
+
+
 def test_the_foreman_puts_a_person_on_a_pass() -> None:
     drive = Drive(library()).do("09:10:00", i.AddWater("P1", "MA")).do("09:12:00", i.StampTipped("P1.1"))
     for person in ("Lead", "F"):
