@@ -9,7 +9,7 @@ from engine.pour import events as e
 from engine.pour import intents as i
 from engine.pour.needs import bags_a_batch, bags_left, next_bags
 from engine.pour.reckoning import Moment
-from engine.pour.rules import Crew, Deed, Deeds, person, rule
+from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.targets import (
     Refusal,
     batch_named,
@@ -113,6 +113,7 @@ def _skip(moment: Moment, intent: i.SkipNext, _: Crew) -> Deeds:
 
 def _surface(moment: Moment, word: e.SignWord, which: str) -> Deeds:
     batch, name = for_surface_sign(moment, which)
+    after_water(moment, batch.id, batch.water_at)
     return (Deed(e.SignSeen(word, batch.id, cast(e.StrokeName, name))),)
 
 
@@ -128,7 +129,9 @@ def _not_yet(moment: Moment, intent: i.SeeNotYet, _: Crew) -> Deeds:
 
 @rule(i.SeeStiff)
 def _stiff(moment: Moment, intent: i.SeeStiff, _: Crew) -> Deeds:
-    return (Deed(e.SignSeen("stiff", for_workable_sign(moment, intent.which).id)),)
+    batch = for_workable_sign(moment, intent.which)
+    after_water(moment, batch.id, batch.water_at)
+    return (Deed(e.SignSeen("stiff", batch.id)),)
 
 
 @rule(i.SeeStillMoves)

@@ -67,3 +67,9 @@ def person(moment: Moment, named: str, skill: Skill | None, meant: Callable[[], 
         if (skill is None or skill in p.does) and p.id not in moment.day.away()
     )
     return next(able, ""), True
+
+
+def after_water(moment: Moment, subject: str, water_at: float) -> None:
+    """Raises `Refusal` for a sign in the very moment of water contact: nothing can have hardened yet."""
+    if moment.at <= water_at:
+        raise Refusal(say("refusal.too_soon", subject=subject))

@@ -37,7 +37,8 @@ def shift(journal: Journal, now: float, by_s: float) -> tuple[int, float]:
     if moved > now:
         raise Refusal(say("refusal.shift_future"))
     floor = _must_follow(journal, stamp)
-    if floor is not None and moved < floor:
+    sign = isinstance(stamp.body, e.SignSeen)
+    if floor is not None and (moved < floor or (sign and moved <= floor)):
         raise Refusal(say("refusal.shift_before"))
     return stamp.seq, by_s
 

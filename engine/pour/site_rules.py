@@ -10,7 +10,7 @@ from engine.pour import events as e
 from engine.pour import intents as i
 from engine.pour.needs import bags_in, bags_left
 from engine.pour.reckoning import Moment
-from engine.pour.rules import Crew, Deed, Deeds, person, rule
+from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.stages import next_stroke
 from engine.pour.targets import Refusal, batches_named, pour_named
 from engine.words import say
@@ -140,6 +140,7 @@ def _trial_stiff(moment: Moment, intent: i.TrialStiff, _: Crew) -> Deeds:
     standing = [t for t in moment.day.trials if t.id not in seen and intent.mix in ("", t.mix)]
     if not standing:
         raise Refusal(say("refusal.no_trial"))
+    after_water(moment, standing[-1].id, standing[-1].water_at)
     return (Deed(e.SignSeen("stiff", standing[-1].id)),)
 
 
@@ -150,6 +151,8 @@ def _reading(moment: Moment, intent: i.TakeReading, _: Crew) -> Deeds:
         pour_named(moment, values.pour)
     if all(getattr(values, field.name) is None for field in fields(values) if field.name != "pour"):
         raise Refusal(say("refusal.no_reading"))
+    if values.ice_kg is not None and values.ice_kg > min(card.water.target_l for card in moment.job.mixes):
+        raise Refusal(say("refusal.ice"))
     return (Deed(values),)
 
 

@@ -240,6 +240,16 @@ def test_what_the_day_does_not_allow_is_refused_with_its_reason() -> None:
         assert refused.value.reason.key == key
 
 
+def test_a_sign_at_water_contact_and_more_ice_than_water_are_refused() -> None:
+    drive = Drive(library()).do("09:10:00", i.AddWater("P1", "MA"))
+    with pytest.raises(Refusal) as refused:
+        drive.do("09:10:00", i.SeeStiff("P1.1"))
+    assert refused.value.reason.key == "refusal.too_soon"
+    with pytest.raises(Refusal) as refused:
+        drive.do("09:11:00", i.TakeReading(ReadingTaken(ice_kg=10.0)))
+    assert refused.value.reason.key == "refusal.ice"
+
+
 def test_the_fold_of_the_log_is_the_day_itself() -> None:
     drive = tipped(Drive(mild()))
     drive.do("07:02:20", i.StampStroke("float", "N0")).do("07:02:30", i.Shift(-5), i.Undo(), i.Undo())
