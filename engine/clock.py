@@ -132,6 +132,33 @@ class HandClock:
         self._boots += 1
 
 
+class ScaledClock:
+    """Another clock run faster or slower, from a wall time of its own: for rehearsals at many times the pace.
+
+    Raises `ValueError` for a speed that is not above zero.
+    """
+
+    def __init__(self, inner: Clock, speed: float, wall: float | None = None) -> None:
+        if not speed > 0.0:
+            raise ValueError(f"a clock runs at a speed above 0, not at {speed:g}")
+        self._inner, self._speed = inner, speed
+        self._began = inner.stamp()
+        self._wall = self._began.wall if wall is None else wall
+
+    def stamp(self) -> Stamp:
+        """Now, on the scaled clock."""
+        return self._scaled(self._inner.stamp())
+
+    def pressed(self, event_time: float) -> Stamp:
+        """The moment of a key press, on the scaled clock."""
+        return self._scaled(self._inner.pressed(event_time))
+
+    def _scaled(self, stamp: Stamp) -> Stamp:
+        """Both clocks count on together, so that no jump is seen; the mark says this is no boot of the machine's."""
+        passed_s = (stamp.boot - self._began.boot) * self._speed
+        return Stamp(self._wall + passed_s, self._began.boot + passed_s, f"{stamp.mark} rehearsed")
+
+
 @dataclass(frozen=True)
 class _Anchor:
     """A boot's first stamp and the log time it was given."""

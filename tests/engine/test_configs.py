@@ -23,7 +23,6 @@ JOBS = sorted((FOLDER / "jobs").glob("*.toml"))
 MIXES = sorted((FOLDER / "mixes").glob("*.toml"))
 ENGINE = Path(files.__file__).parents[1]
 TODAY = datetime.date(2026, 7, 2)
-DEG_F = [(40, 40 / 9), (55, 115 / 9), (90, 290 / 9)]
 
 
 def _toml(path: Path) -> dict[str, object]:
