@@ -68,10 +68,19 @@ SOURCES: dict[str, Source] = {
     "ada-504.2": Source(ADA, "2010", "504.2", "read"),
     "ada-504.4": Source(ADA, "2010", "504.4", "read"),
     "ada-504.5": Source(ADA, "2010", "504.5", "read"),
+    "ashrae-wind": Source(
+        "ASHRAE Handbook, Fundamentals: local wind speed",
+        "2005",
+        "profile coefficients by terrain",
+        "reproduction",
+    ),
     "ashrae-film": Source(
         "ASHRAE Handbook of Fundamentals, rough surfaces, radiation included", "1989", "", "reproduction"
     ),
     "astm-c928": Source("ASTM C928, Packaged Rapid-Hardening Materials", "2005", "table 1, class R1", "read"),
+    "astm-c928-packages": Source(
+        "ASTM C928, Packaged Rapid-Hardening Materials", "2009", "13.1.6, mass of a package", "read"
+    ),
     "astm-d4263": Source("ASTM D4263, Moisture in Concrete by the Plastic Sheet Method", "2018", "", "read"),
     "definition": Source("By definition", "", "", "own"),
     "fhwa-curing": Source("FHWA-HRT-05-038, Guide for Curing Pavements II", "2006", "chapter 5", "read"),
@@ -83,9 +92,11 @@ SOURCES: dict[str, Source] = {
         "abstract",
         "read",
     ),
+    "navy-builder": Source("Navy training manual for builders", "", "loose sack of cement", "read"),
     "osha-1926.1052": Source("29 CFR 1926.1052, Stairways", "", "(a)(3)", "memory"),
+    "osha-heat-guide": Source("OSHA, Using the Heat Index: a Guide for Employers", "", "risk bands", "read"),
     "osha-heat-proposal": Source(
-        "OSHA, proposed heat rule (not law)", "2024", "initial trigger", "reproduction"
+        "OSHA, proposed heat rule (not law)", "2024", "triggers, water, rests", "reproduction"
     ),
     "pca-freezing": Source(
         "PCA, Design and Control of Concrete Mixtures, after Powers 1962", "", "14", "read"
@@ -93,6 +104,10 @@ SOURCES: dict[str, Source] = {
     "step-neighbours": Source("Step codes on neighbouring risers and treads", "", "", "memory"),
     "tm-5-822-7": Source("TM 5-822-7, hot-weather placing (older edition)", "", "", "read"),
     "tm-5-852-4": Source("TM 5-852-4, Foundations for Structures in cold regions", "", "hot water", "read"),
+    "txdot-repair": Source(
+        "Texas DOT, Concrete Repair Manual", "2021", "chapter 3 section 4, repair materials", "read"
+    ),
+    "ufgs-03311-cure": Source("UFGS 03311 and a naval guide (older editions)", "", "membrane curing", "read"),
     "ufgs-03311": Source("UFGS 03311 and 03300N (older editions)", "", "sealer-hardener", "read"),
     "ufc-3-270-03": Source(UFC, "2001, since withdrawn", "3, 15, 16 and table 3.1", "read"),
 }

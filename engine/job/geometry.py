@@ -12,6 +12,7 @@ from engine.job import outline
 from engine.job.lifts import GRAIN, stone_fits
 from engine.job.model import Pour, Practice
 from engine.mix.card import MixCard
+from engine.units import show_length
 from engine.words import Say, say
 
 BROOMED_USES = ("ramp", "landing", "step")
@@ -27,12 +28,11 @@ class Flag:
 
 @dataclass(frozen=True)
 class Hole:
-    """A pour with the card and lifts that fill it; `slab_m` is the slab's thickness, where known."""
+    """A pour with the card and lifts that fill it."""
 
     pour: Pour
     card: MixCard
     lifts: int
-    slab_m: float | None = None
 
     @property
     def shallowest_m(self) -> float:
@@ -53,9 +53,22 @@ def plan_size_m(pour: Pour) -> tuple[float, float] | None:
 
 
 def hole_flags(hole: Hole, practice: Practice) -> tuple[Flag, ...]:
-    """Every flag of one hole, depth first, then shape, then finish."""
-    words = [*_depth_words(hole, practice), *_shape_words(hole, practice), *_finish_words(hole.pour)]
-    return tuple(_flag(word, pour=hole.pour.id, mix=hole.card.name, lifts=hole.lifts) for word in words)
+    """Every flag of one hole: depth first, then what carries and what lies in it, then shape, then finish."""
+    words = (
+        *_depth_words(hole, practice),
+        *structure_words(hole.pour, practice),
+        *_shape_words(hole, practice),
+        *_finish_words(hole.pour),
+    )
+    gap = shown_twice(practice["geometry.bar_gap"])
+    return tuple(
+        _flag(word, pour=hole.pour.id, mix=hole.card.name, lifts=hole.lifts, gap=gap) for word in words
+    )
+
+
+def shown_twice(length_m: float) -> str:
+    """A length in inches with the millimetres behind it."""
+    return f"{show_length(length_m, 'us')} ({show_length(length_m, 'metric')})"
 
 
 def _flag(word: str, **values: object) -> Flag:
@@ -66,12 +79,31 @@ def _depth_words(hole: Hole, practice: Practice) -> Iterator[str]:
     yield from _thin_words(hole, practice)
     if not stone_fits(hole.pour, hole.card, practice["geometry.stone_part"]):
         yield "large stone"
+    yield from _stone_words(hole, practice)
     if hole.lifts > 1:
         yield "lifts"
-    if hole.slab_m is not None and hole.deepest_m * practice["geometry.slab_part"] > hole.slab_m * (
-        1 + GRAIN
+
+
+def _stone_words(hole: Hole, practice: Practice) -> Iterator[str]:
+    """Stones larger than spalls are advised to have, and thick work without any."""
+    if _over(hole.card.depth.largest_stone_m or 0.0, practice["geometry.largest_stone"]):
+        yield "coarse stone"
+    if hole.card.kind != "small stone" and _over(
+        hole.deepest_m / hole.lifts, practice["geometry.stone_over"]
     ):
+        yield "no stone"
+
+
+def structure_words(pour: Pour, practice: Practice) -> Iterator[str]:
+    """What asks for an engineer before anything is filled, and a bar that is to be freed all round."""
+    if pour.slab_m is not None and _over(max(pour.depths_m) * practice["geometry.slab_part"], pour.slab_m):
         yield "deep in slab"
+    if pour.carried == "suspended":
+        yield "suspended"
+    if pour.steel_bare is not None:
+        yield "steel showing"
+        if _over(pour.steel_bare, practice["geometry.bar_bare"]):
+            yield "bar not free"
 
 
 def _thin_words(hole: Hole, practice: Practice) -> Iterator[str]:
@@ -133,3 +165,8 @@ def _near(pour: Pour, other: Pour, practice: Practice) -> bool:
 def _under(value: float, limit: float) -> bool:
     """Under a limit, with a reading exactly on it let through whatever the units it was given in."""
     return value < limit * (1 - GRAIN)
+
+
+def _over(value: float, limit: float) -> bool:
+    """Over a limit, let through alike."""
+    return value > limit * (1 + GRAIN)

@@ -1,8 +1,16 @@
-"""Heat on people: the heat index of the weather service and the bands of the labour agency's guide."""
+"""Heat on people: the heat index of the weather service, bands and rests of the labour agency.
+
+Bands, rests and the days of somebody new are practice values under `safety.`.
+"""
 
 from __future__ import annotations
 
+import math
 from typing import Literal
+
+from engine.job.model import Practice
+
+GRAIN_K = 1e-6  # a heat index this close to a limit is on it
 
 Band = Literal["caution", "moderate", "high", "very high"]
 # NWS technical attachment SR 90-23 (Rothfusz 1990), °F and per cent, factors of
@@ -46,11 +54,30 @@ def _adjustment_f(t: float, r: float) -> float:
     return 0.0
 
 
-def heat_band(index_c: float) -> Band:
-    """OSHA, Using the Heat Index: under 91 °F caution, to 103 moderate, to 115 high, above very high."""
-    index_f = round(index_c * 1.8 + 32, 6)
-    if index_f > 115:
+def heat_band(index_c: float, practice: Practice) -> Band:
+    """The band of a heat index: a boundary begins the band above it, but the last one ends its own."""
+    if index_c > practice["safety.heat_very_high"] + GRAIN_K:
         return "very high"
-    if index_f >= 103:
+    if index_c >= practice["safety.heat_high"] - GRAIN_K:
         return "high"
-    return "moderate" if index_f >= 91 else "caution"
+    return "moderate" if index_c >= practice["safety.heat_moderate"] - GRAIN_K else "caution"
+
+
+def rest_s(index_c: float, work_s: float, practice: Practice) -> float:
+    """Rest in the shade owed for a time at work, in seconds: none under the index from which rests are owed.
+
+    The proposed heat rule of the labour agency, which is not law.
+    """
+    if index_c < practice["safety.rest_index"] - GRAIN_K:
+        return 0.0
+    return practice["safety.rest"] * math.floor(work_s / practice["safety.rest_every"] + GRAIN_K)
+
+
+def new_worker_share(day: int, practice: Practice) -> float:
+    """Part of a usual day that somebody new to the heat works on the first, second, ... day of it, 0 to 1.
+
+    Raises `ValueError` for a day before the first.
+    """
+    if day < 1:
+        raise ValueError("days in the heat are counted from 1")
+    return min(1.0, day * practice["safety.new_worker"])

@@ -101,6 +101,14 @@ def _drinking_l(day: Day) -> float:
     return day.people * day.shift_s / 3600 * day.practice("loadout.drinking_per_hour")
 
 
+def _edgers(day: Day) -> float:
+    return 0.0 if day.job.times.edge_s is None else day.practice("loadout.edgers")
+
+
+def _barricades(day: Day) -> float:
+    return day.practice("loadout.barricades") * len({pour.where for pour in day.pours})
+
+
 def _one(_day: Day) -> float:
     return 1.0
 
@@ -137,16 +145,16 @@ KINDS: tuple[_Kind, ...] = (
     _Kind("floats", lambda day: day.finishers),
     _Kind("trowels", lambda day: day.finishers if day.finished_by("trowel", "broom") else 0),
     _Kind("broom", lambda day: float(day.finished_by("broom") > 0)),
-    _Kind("edgers", lambda day: 2.0 if day.job.times.edge_s is not None else 0.0),
+    _Kind("edgers", _edgers),
     _Kind("straightedge", _one),
     _Kind("level", _one),
     _Kind("sheet", cover_m2, "m2"),
     _Kind("burlap", lambda day: day.practice("loadout.burlap_layers") * cover_m2(day), "m2"),
     _Kind("blankets", lambda day: cover_m2(day) if needs_blankets(day) else 0.0, "m2"),
     _Kind("shade", lambda day: float(any(row.sun for row in day.job.conditions))),
-    _Kind("barricades", lambda day: 2.0 * len({pour.where for pour in day.pours})),
+    _Kind("barricades", _barricades),
     _Kind("cord_protection", lambda day: day.stations),
-    _Kind("gloves", lambda day: 2.0 * day.people),
+    _Kind("gloves", lambda day: day.practice("loadout.gloves") * day.people),
     _Kind("eye_protection", lambda day: day.people),
     _Kind("respirators", lambda day: day.people),
     _Kind("hearing_protection", lambda day: day.people),
@@ -158,9 +166,9 @@ KINDS: tuple[_Kind, ...] = (
 )
 
 
-def load_list(job: Job, buy: BuyList, shift_s: float = 8 * 3600.0) -> tuple[LoadItem, ...]:
-    """Bags first, then everything else this job needs, each with what it blocks."""
-    day = Day(job, buy, shift_s)
+def load_list(job: Job, buy: BuyList, shift_s: float | None = None) -> tuple[LoadItem, ...]:
+    """Bags first, then everything else this job needs, each with what it blocks; a shift not known is the practice's."""
+    day = Day(job, buy, job.practice["loadout.shift"] if shift_s is None else shift_s)
     lines = (_line(kind, day) for kind in KINDS)
     return (*(_bags(line, job) for line in buy.lines), *(line for line in lines if line.count > GRAIN))
 

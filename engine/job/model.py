@@ -13,6 +13,7 @@ Finish = Literal["trowel", "broom", "float"]
 Edges = Literal["sawn", "chipped"]
 Use = Literal["walk", "ramp", "landing", "step", "floor"]
 OpenTo = Literal["feet", "wheels"]
+Carried = Literal["ground", "suspended"]
 PassName = Literal["float", "first_trowel", "second_trowel", "broom"]
 UnitSystem = Literal["us", "metric"]
 
@@ -75,7 +76,10 @@ class Stock:
 
 @dataclass(frozen=True)
 class Pour:
-    """One patch. `area_m2` is the outline's, the rectangle's or the stated one; depths are readings."""
+    """One patch. `area_m2` is the outline's, the rectangle's or the stated one; depths are readings.
+
+    `steel_bare` is how much of a bar's round lies bare, 0 to 1, 0 where it only shows; None: no steel seen.
+    """
 
     id: str
     area_m2: float
@@ -91,6 +95,9 @@ class Pour:
     length_m: float | None = None
     width_m: float | None = None
     outline_m: tuple[tuple[float, float], ...] = ()
+    slab_m: float | None = None  # thickness of the slab; None: not known
+    carried: Carried = "ground"  # what the slab or the flight lies on
+    steel_bare: float | None = None
 
     @property
     def mean_depth_m(self) -> float:

@@ -272,6 +272,9 @@ POUR: Schema = {
     "packets": may("packets", PACKETS),
     "after": may("after", many(ident(), 0, MOST_POURS), ()),
     "visit": may("visit", whole(1, 20), 1),
+    "slab": may("slab_m", length(0.01, 10.0)),
+    "carried": may("carried", choice("ground", "suspended"), "ground"),
+    "steel_bare": may("steel_bare", quantity("share", 0.0, 1.0)),
 }
 TARGET: Schema = {
     "pours": need("pours", many(ident(), 1, MOST_POURS)),

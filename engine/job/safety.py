@@ -63,7 +63,7 @@ def _said(key: str, job: Job) -> Say:
     if key == "caution.lifting":
         return say(key, index=f"{_worst_index(job):.1f}")
     if key == "caution.hot":
-        return say(key, band=heat_band(hottest_index_c(job)))
+        return say(key, band=heat_band(hottest_index_c(job), job.practice))
     return say(key)
 
 

@@ -69,10 +69,10 @@ def mix_of(pour: Pour, mixes: Sequence[MixCard], practice: Practice) -> MixCard:
     return by_key[pour.mix]
 
 
-def pour_takeoff(pour: Pour, job: Job, slab_m: float | None = None) -> PourTakeoff:
+def pour_takeoff(pour: Pour, job: Job) -> PourTakeoff:
     """Measure up one pour; a depth read later is the same call with a replaced pour.
 
-    Waste is the practice's for the pour's edges. `slab_m` is the thickness of the slab, where known.
+    Waste is the practice's for the pour's edges.
     """
     card = mix_of(pour, job.mixes, job.practice)
     lifts = lifts_needed(max(pour.depths_m), card)
@@ -81,7 +81,7 @@ def pour_takeoff(pour: Pour, job: Job, slab_m: float | None = None) -> PourTakeo
     exact = with_waste_m3 / card.bag.yield_m3
     bags = lifts * whole_up(exact / lifts)
     spare = max(0.0, (bags - exact) / bags) if bags else 0.0
-    flags = _flags(Hole(pour, card, lifts, slab_m), spare, job)
+    flags = _flags(Hole(pour, card, lifts), spare, job)
     return PourTakeoff(
         id=pour.id,
         area_m2=pour.area_m2,

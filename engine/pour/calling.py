@@ -13,7 +13,6 @@ from engine.pour.views import CallState, CallView
 from engine.pour.worksheet import lifts_at_work
 from engine.words import Say, say
 
-RISK_S = 60.0  # an edge this close to its last water contact is at risk
 NOW_S = 0.5
 
 
@@ -78,7 +77,7 @@ def _state(moment: Moment, pour_id: str, call: Call) -> tuple[CallState, Say, fl
         if moment.at > edge:
             return "joint", say("reason.joint", pour=pour_id), None
         latest = edge if latest is None else min(latest, edge)
-        if moment.at > edge - RISK_S:
+        if moment.at > edge - moment.job.practice["call.edge_risk"]:
             return "edge at risk", say("reason.edge", pour=pour_id), latest
     if call.at_s is None:
         return "no answer", reason_of(moment, call), latest

@@ -18,8 +18,6 @@ from engine.pour.views import CallView
 from engine.pour.worksheet import begun_only, lifts_at_work, worksheet
 from engine.words import Say, say
 
-MARGINS = Margins(stages=0.2, closings=0.2, wait_s=20.0)  # of the call: for what nobody knows beforehand
-
 
 def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) -> DayPlan:
     """Schedule what is left of a day, looking up each pour's limits where the round before put its water.
@@ -51,7 +49,13 @@ def _planned(moment: Moment, rounds: int, evaluations: int | None) -> DayPlan:
         strips = strips | {
             pour_of_patch(miss.patch) for miss in schedule.misses if miss.limit.startswith("pass")
         }
-    return _built(moment, problem, schedule, earliest_call(problem, MARGINS))
+    return _built(moment, problem, schedule, earliest_call(problem, _margins(moment)))
+
+
+def _margins(moment: Moment) -> Margins:
+    """Room for what nobody knows beforehand."""
+    practice = moment.job.practice
+    return Margins(practice["call.slower_work"], practice["call.early_close"], practice["call.longest_stand"])
 
 
 def quick_plan(moment: Moment) -> DayPlan:

@@ -19,8 +19,8 @@ LIMITS = table("geo_limits.csv")
 ANY_DEPTH = card(least_in=0.25, greatest_in=12)
 
 
-def words(pour: Pour, **hole: object) -> list[str]:
-    return [flag.word for flag in hole_flags(Hole(pour, ANY_DEPTH, 1, **hole), PRACTICE)]  # type: ignore[arg-type]
+def words(pour: Pour) -> list[str]:
+    return [flag.word for flag in hole_flags(Hole(pour, ANY_DEPTH, 1), PRACTICE)]
 
 
 @pytest.mark.parametrize("row", LIMITS, ids=[row["id"] for row in LIMITS])
@@ -85,9 +85,8 @@ def test_deeper_than_a_third_of_the_slab_is_no_partial_depth_work(
     slab_in: float | None, flagged: bool
 ) -> None:
     """GEO-12: FHWA checklist and guides, top third of the slab, READ. Deepest reading 2 in."""
-    pour = rectangle("P1", 24, 24, [1.5, 2])
-    slab_m = None if slab_in is None else slab_in * IN
-    assert ("deep in slab" in pour_takeoff(pour, job([pour], [ANY_DEPTH]), slab_m).flags) is flagged
+    pour = rectangle("P1", 24, 24, [1.5, 2], slab_m=None if slab_in is None else slab_in * IN)
+    assert ("deep in slab" in pour_takeoff(pour, job([pour], [ANY_DEPTH])).flags) is flagged
 
 
 @pytest.mark.parametrize("use", ["ramp", "landing", "step", "walk", "floor"])
