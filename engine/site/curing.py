@@ -7,7 +7,7 @@ cover. Intervals are practice values; the label's own hours go first (change `cu
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeVar
 
@@ -62,22 +62,37 @@ def wet_until(paths: Sequence[Trajectory], since: float, values: Numbers) -> flo
 
 
 def _dry_at(wet_at: float, weather: Weathers, covers: Covers, values: Numbers) -> float:
-    """When the water given at a time is used up, each stretch of weather and cover taking its share."""
-    cuts = sorted({at for at, _ in [*weather, *covers] if at > wet_at})
-    left, at = 1.0, wet_at
-    for cut in [*cuts, math.inf]:
-        lasts_s = _interval_s(_in_force(weather, at, weather[0][1]), _in_force(covers, at, False), values)
-        if at + left * lasts_s <= cut:
-            return at + left * lasts_s
-        left, at = left - (cut - at) / lasts_s, cut
+    """When the water given at a time is used up."""
+
+    def lasts_s(at: float) -> float:
+        return _interval_s(_in_force(weather, at, weather[0][1]), _in_force(covers, at, False), values)
+
+    return runs_out_at(wet_at, [at for at, _ in [*weather, *covers]], lasts_s)
+
+
+def runs_out_at(since: float, changes: Iterable[float], lasts_s: Callable[[float], float]) -> float:
+    """When something given at a time is used up, each stretch between changes taking its share.
+
+    `lasts_s` says how long the whole of it would last under what is in force at a time.
+    """
+    left, at = 1.0, since
+    for cut in [*sorted({change for change in changes if change > since}), math.inf]:
+        whole_s = lasts_s(at)
+        if at + left * whole_s <= cut:
+            return at + left * whole_s
+        left, at = left - (cut - at) / whole_s, cut
     return at
 
 
 def _interval_s(weather: Weather, covered: bool, values: Numbers) -> float:
     if covered:
         return values["cure.rewet_covered"]
-    exposed = weather.sun or weather.wind_ms >= values["cure.windy"] - GRAIN
-    return values["cure.rewet_sun" if exposed else "cure.rewet_shade"]
+    return values["cure.rewet_sun" if is_exposed(weather, values) else "cure.rewet_shade"]
+
+
+def is_exposed(weather: Weather, values: Numbers) -> bool:
+    """Whether a surface dries as in sun: in it, or in as much wind."""
+    return weather.sun or weather.wind_ms >= values["cure.windy"] - GRAIN
 
 
 def _in_force(steps: Sequence[tuple[float, Value]], at: float, before: Value) -> Value:
