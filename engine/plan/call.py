@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from math import inf
 
 from engine.plan.forward import first_options
-from engine.plan.lookahead import run_committed
+from engine.plan.lookahead import late_ahead, run_committed
 from engine.plan.margins import Margins, bearable, with_margins
 from engine.plan.near import near_view
 from engine.plan.problem import Problem
@@ -100,7 +100,7 @@ class _Caller:
         self.work, self.margins, self.share, self.chosen = work, margins, share, chosen
         self.doses = doses
         self.base = State(work, doses, 0.0)
-        self.anyway_s = run_committed(self.base.copy())
+        self.anyway_s = late_ahead(self.base)
 
     def call(self) -> Call:
         best: Call | None = None
@@ -171,14 +171,20 @@ class _Caller:
         return inf if slot is None else max(slot[0], self.work.now_s)
 
     def _try(self, task: int, dose: int, at_s: float) -> _Trial:
+        mark, batch = self.base.mark(), self.work.batch[task]
+        before = self.base.option[batch]
+        self.base.choose(batch, dose)
+        trial = self._carried(self.base, task, at_s)
+        self.base.back_to(mark)
+        self.base.choose(batch, before)
+        return trial
+
+    def _carried(self, trial: State, task: int, at_s: float) -> _Trial:
         work, batch = self.work, self.work.batch[task]
-        trial = self.base.copy()
-        trial.option = list(trial.option)
-        trial.option[batch] = dose
         slot = trial.slot(batch, work.all_mixers)
         if slot is None:
             return _Trial(inf, Reason("crew"), 0.0)
-        trial.take_out_bring(task)
+        trial.take_out(task)
         trial.note_call(batch, max(at_s, slot[0]), slot[1], slot[2])
         trial.open_place(task)
         late_s = run_committed(trial)

@@ -11,12 +11,15 @@ from dataclasses import dataclass
 from math import inf
 
 from engine.plan.judge import schedule_of
-from engine.plan.lookahead import run_committed
+from engine.plan.lookahead import late_ahead, run_committed
+from engine.plan.mixing import bring
 from engine.plan.problem import Problem, Schedule
 from engine.plan.state import State
 from engine.plan.work import NOBODY, Work
 
 STEPS, STEPS_A_TASK = 2000, 200  # a walk longer than this only waits
+LOOKED_AT = 16  # patches from the head of the queue
+LONGEST_PAUSE_S = 60.0  # between two tries of one patch
 
 
 class Stuck(ValueError):
@@ -43,7 +46,7 @@ def forward(
 ) -> Schedule:
     """One plan by the forward rule. `options`: dose number for each batch; `patches`: numbers in the order wanted."""
     work = Work(problem)
-    return schedule_of(run_forward(work, style, options or first_options(work), patches))
+    return schedule_of(run_forward(work, style, options or first_options(work), patches).outcome())
 
 
 def first_options(work: Work, wanted: int = 0) -> list[int]:
@@ -70,10 +73,11 @@ class _Walk:
         self, work: Work, style: Style, options: Sequence[int], patches: Sequence[int] | None
     ) -> None:
         self.work, self.style = work, style
-        self.state = State(work, list(options), style.share)
+        self.state = State(work, options, style.share)
         order = range(len(work.places_of_patch)) if patches is None else patches
         self.coming = [number for number in order if self._is_untouched(number)] if work.can_begin else []
-        self.placers = [n for n, (lays, _) in enumerate(work.can) if lays]
+        self.not_before = dict.fromkeys(self.coming, -inf)  # a patch refused is not worth a try before
+        self.anyway_s = late_ahead(self.state)  # lateness to come from what is promised so far
 
     def _is_untouched(self, number: int) -> bool:
         row = self.work.places_of_patch[number]
@@ -124,48 +128,48 @@ class _Walk:
             return inf
         retry_s = inf
         nothing_open = not any(self.state.ready) and not any(self.state.pending)
-        candidates = self._candidates()
-        for number in candidates:
-            late_s, moment = self._try(number, person, now_s, nothing_open)
-            if late_s <= 0.0 and moment <= now_s:
-                return moment
+        for number in self._candidates(nothing_open):
+            moment = self.not_before[number]
+            if moment <= now_s or nothing_open:
+                moment = self.not_before[number] = self._try(number, person, now_s, nothing_open)
+                if moment <= now_s:
+                    return moment
             retry_s = min(retry_s, moment)
         return retry_s
 
-    def _candidates(self) -> list[int]:
-        found = []
-        for number in self.coming:
-            task = self.work.places_of_patch[number][0]
-            if self.work.before_in_batch[task] == NOBODY and self.state.may_begin(task):
+    def _candidates(self, all_of_them: bool) -> list[int]:
+        """The next few patches the order rules let begin."""
+        found: list[int] = []
+        state, work = self.state, self.work
+        for number in self.coming if all_of_them else self.coming[:LOOKED_AT]:
+            task = work.places_of_patch[number][0]
+            if work.before_in_batch[task] == NOBODY and state.may_begin(task):
                 found.append(number)
                 if len(found) == self.style.ahead:
                     break
         return found
 
-    def _try(self, number: int, person: int, now_s: float, forced: bool) -> tuple[float, float]:
-        """Tries one patch: seconds of harm, and the moment it was let in or is worth another try."""
-        task = self.work.places_of_patch[number][0]
-        trial = self.state.copy()
-        moment = trial.bring(task, person, now_s, trial.earliest_place(task))
+    def _try(self, number: int, person: int, now_s: float, forced: bool) -> float:
+        """Tries one patch: `now_s` when it was let in, else the moment it is worth another try."""
+        state, task = self.state, self.work.places_of_patch[number][0]
+        before = state.mark()
+        moment = bring(state, task, person, now_s, state.earliest_place(task))
         if moment is not None:
-            return 0.0, max(moment - self.work.approach[task], now_s + 1.0)
-        if not forced:
-            harm = self._harm(trial.copy())
-            if harm > 0.0:
-                return harm, now_s + max(1.0, min(harm, 60.0))
-        self.state = trial
-        self.coming = [n for n in self.coming if n != number and self._is_still_coming(n)]
-        return 0.0, now_s
+            return max(moment - self.work.approach[task], now_s + 1.0)
+        late_s = late_ahead(state, inf if forced else self.anyway_s)
+        if late_s > self.anyway_s and not forced:
+            state.back_to(before)
+            return now_s + max(1.0, min(late_s - self.anyway_s, LONGEST_PAUSE_S))
+        self.anyway_s = late_s
+        self._drop_begun(number)
+        return now_s
 
-    def _is_still_coming(self, number: int) -> bool:
+    def _drop_begun(self, number: int) -> None:
         """A patch that shares a batch with a patch now begun is begun as well."""
-        state, work = self.state, self.work
-        return state.call[work.batch[work.places_of_patch[number][0]]] is None
-
-    def _harm(self, trial: State) -> float:
-        """Seconds of lateness a call adds to what was late anyway."""
-        late_s = run_committed(trial, self.state.late_s)
-        if late_s <= self.state.late_s:
-            return 0.0
-        anyway = run_committed(self.state.copy())
-        return max(0.0, (late_s if late_s <= anyway else run_committed(trial)) - anyway)
+        self.coming.remove(number)
+        work = self.work
+        for row in (work.places_of_batch[work.batch[task]] for task in work.places_of_patch[number]):
+            for share in row:
+                begun = self.state.call[work.batch[work.places_of_patch[work.patch[share]][0]]] is not None
+                if begun and work.patch[share] in self.not_before and work.patch[share] in self.coming:
+                    self.coming.remove(work.patch[share])

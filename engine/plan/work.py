@@ -63,6 +63,10 @@ class Work:
         hands = min(self.hands, default=len(self.all_mixers) + 1)
         self.can_begin = len(self.all_mixers) >= hands and any(lays for lays, _ in self.can)
         self.alone = not problem.wash_at_once and len(problem.people) == 1
+        self.hands_vary = any(count != 1 for count in self.hands)
+        people = range(len(problem.people))
+        self.mixers_but = [[n for n in self.all_mixers if n != person] for person in people]
+        self.only_mixers_but = [[n for n in self.only_mixers if n != person] for person in people]
 
     def _lay_out_batches(self) -> None:
         batches = self.problem.batches
@@ -187,6 +191,9 @@ class Work:
             if order.first in patch_number and order.then in patch_number:
                 rule = Rule(patch_number[order.first], order.finished, order.lag_s)
                 self.rules[patch_number[order.then]].append(rule)
+        self.watched = [False] * len(self.problem.patches)  # some patch waits for this one
+        for rule in (rule for rules in self.rules for rule in rules):
+            self.watched[rule.first] = True
         self.placed_by = [inf] * len(self.problem.patches)
         for target in self.problem.targets:
             if target.patch in patch_number:
@@ -195,14 +202,15 @@ class Work:
 
     def _sort_by_skill(self) -> None:
         """Classes of work: laying, finishing, and one for each person to whom something is assigned by name."""
+        named = sorted({person for person in self.fixed_person[self.n_batches :] if person != NOBODY})
+        own = {person: 2 + n for n, person in enumerate(named)}
         self.class_of = [
-            2 + person if person != NOBODY else (PLACE if task < self.first_pass else PASS)
+            own.get(person, PLACE if task < self.first_pass else PASS)
             for task, person in enumerate(self.fixed_person)
         ]
-        self.n_classes = 2 + len(self.can)
-        named = set(self.fixed_person[self.n_batches :])
+        self.n_classes = 2 + len(named)
         self.classes_of = [
-            [PLACE] * lays + [PASS] * finishes + [2 + n] * (n in named)
+            [PLACE] * lays + [PASS] * finishes + ([own[n]] if n in own else [])
             for n, (lays, finishes) in enumerate(self.can)
         ]
 

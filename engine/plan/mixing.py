@@ -1,0 +1,171 @@
+"""Who mixes a batch, where and from when: calls dated back so that a batch arrives in time, or made by who is at hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import floor, inf
+from typing import TYPE_CHECKING
+
+from engine.plan.problem import Limits
+from engine.plan.timed import Timed
+from engine.plan.work import NOBODY, Work
+
+if TYPE_CHECKING:
+    from engine.plan.state import State
+
+Slot = tuple[float, int, tuple[int, ...]]  # water contact, station, people
+
+
+class Mixing:
+    """What is timed, who is free, and the mixing stations: the part of a state that calls batches."""
+
+    __slots__ = (
+        "call",
+        "called",
+        "end",
+        "free",
+        "idle",
+        "limits",
+        "mixed_at",
+        "mixed_by",
+        "option",
+        "share",
+        "start",
+        "unwashed",
+        "vessel_free",
+        "wash_start",
+        "who",
+        "work",
+    )
+
+    def __init__(self, work: Work, option: Sequence[int], share: float) -> None:
+        self.work, self.share = work, share
+        self.option = list(option)
+        self.limits: list[Limits] = [choices[n] for choices, n in zip(work.options, option, strict=True)]
+        self.free = list(work.person_free)
+        self.idle = list(work.person_free)  # since when; waiting moves `free` on, never this
+        self.vessel_free = list(work.station_free)
+        self.call: list[float | None] = list(work.called_s)
+        self.called: list[int] = []  # batches in the order they were called
+        self.start: list[float | None] = [None] * work.n_tasks
+        self.end: list[float | None] = [None] * work.n_tasks
+        self.who = list(work.fixed_person)
+        self.mixed_by: dict[int, tuple[int, ...]] = {}
+        self.mixed_at: dict[int, int] = {}
+        self.unwashed = NOBODY
+        self.wash_start: dict[int, float] = {}
+
+    def outcome(self) -> Timed:
+        """What has been timed so far, to be judged."""
+        times = self.call, self.start, self.end, self.who
+        return Timed(self.work, self.option, *times, self.mixed_by, self.mixed_at, self.wash_start)
+
+    def choose(self, batch: int, dose: int) -> None:
+        """Gives a batch another dose, for what is timed from now on."""
+        self.option[batch] = dose
+        self.limits[batch] = self.work.options[batch][dose]
+
+    def slot(self, batch: int, people: Sequence[int]) -> Slot | None:
+        """Earliest mixing of a batch by some of `people`: when, at which station, by whom; ties to the first named."""
+        work, idle, vessels = self.work, self.idle, self.vessel_free
+        if not people or not vessels:
+            return None
+        if work.hands_vary or work.mix_by[batch] != NOBODY or work.mix_at[batch] != NOBODY:
+            return self._slot_by_hands(batch, people)
+        person = min(people, key=idle.__getitem__)
+        station = vessels.index(min(vessels))
+        return max(idle[person], vessels[station]), station, (person,)
+
+    def _slot_by_hands(self, batch: int, people: Sequence[int]) -> Slot | None:
+        work = self.work
+        able = [n for n in people if work.mix_by[batch] in (NOBODY, n)]
+        able.sort(key=self.idle.__getitem__)
+        best: Slot | None = None
+        for station, free in enumerate(self.vessel_free):
+            hands = work.hands[station]
+            if len(able) >= hands and work.mix_at[batch] in (NOBODY, station):
+                when = max(free, self.idle[able[hands - 1]])
+                if best is None or when < best[0]:
+                    best = when, station, tuple(able[:hands])
+        return best
+
+    def note_call(self, batch: int, when: float, station: int, people: tuple[int, ...]) -> None:
+        """Takes the people and the station for one mixing that starts at `when`."""
+        work = self.work
+        if work.alone:
+            when += self._wash_now(people[0])
+        self.call[batch] = self.start[batch] = when
+        self.called.append(batch)
+        end = self.end[batch] = when + work.hold_s[batch]
+        self.mixed_by[batch], self.mixed_at[batch] = people, station
+        for person in people:
+            self.free[person] = self.idle[person] = end
+        self.vessel_free[station] = end
+        if work.alone:
+            self.unwashed = batch
+
+    def _wash_now(self, person: int) -> float:
+        """Someone alone washes out the last vessel before mixing the next batch; returns the seconds it takes."""
+        if self.unwashed == NOBODY:
+            return 0.0
+        self.wash_start[self.unwashed] = self.free[person]
+        return self.work.wash_s[self.unwashed]
+
+    def dated_back(self, task: int, slot: Slot, target: float) -> float:
+        """Water contact for a batch wanted at `target`: just in time, or sooner by a share of its spare time."""
+        work, batch = self.work, self.work.batch[task]
+        spare = self.limits[batch].working_s - work.ready_s[batch] - work.dur[task]
+        wait = floor(self.share * max(0.0, min(spare, 1e9)))
+        return max(slot[0], target - work.ready_s[batch] - wait)
+
+
+def bring(state: State, task: int, person: int, now_s: float, earliest: float) -> float | None:
+    """Calls the batch of a placement for `person`, at work from `now_s`; None when done.
+
+    Otherwise the moment its mixing could bring it, for a later try. Mixers who do nothing else, or who stand
+    idle, have the call dated back so that the batch arrives in time; a person at work can only mix from now on.
+    """
+    work = state.work
+    batch = work.batch[task]
+    target = max(earliest, now_s + work.approach[task])
+    soonest = inf
+    for pool in (work.only_mixers_but[person], work.mixers_but[person]):
+        slot = state.slot(batch, pool)
+        if slot is not None and slot[0] + work.ready_s[batch] <= target:
+            state.note_call(batch, state.dated_back(task, slot, target), slot[1], slot[2])
+            _lay_first_share(state, task, person, target)
+            return None
+        if slot is not None:
+            soonest = min(soonest, slot[0] + work.ready_s[batch])
+    if not work.mixes[person]:
+        return soonest
+    return _mix_oneself(state, task, person, now_s, earliest, soonest)
+
+
+def _mix_oneself(
+    state: State, task: int, person: int, now_s: float, earliest: float, soonest: float
+) -> float | None:
+    work = state.work
+    batch = work.batch[task]
+    slot = state.slot(batch, [person, *work.mixers_but[person]])
+    if slot is None or person not in slot[2]:
+        return soonest
+    call = max(slot[0], now_s)
+    arrival = call + work.ready_s[batch]
+    if arrival > soonest + work.wash_s[batch] and soonest > now_s:
+        return soonest
+    if arrival < earliest:
+        return earliest
+    state.note_call(batch, call, slot[1], slot[2])
+    state.open_place(work.places_of_batch[batch][0])
+    return None
+
+
+def _lay_first_share(state: State, task: int, person: int, target: float) -> None:
+    """Lays a batch just brought; a share promised to another patch before this one goes there first."""
+    work = state.work
+    if work.before_in_batch[task] != NOBODY:
+        state.open_place(work.places_of_batch[work.batch[task]][0])
+        return
+    start = state.earliest_place(task)
+    state.take(task, person, target if target > start else start, state.latest_place(task))

@@ -1,0 +1,80 @@
+"""Local search around a plan: its roster is changed a little, timed anew, and kept if better or, early on, not much worse."""
+
+from __future__ import annotations
+
+from math import inf, log
+from random import Random
+
+from engine.plan.budget import Budget
+from engine.plan.crew import Crew
+from engine.plan.judge import Rank
+from engine.plan.moves import Moves
+from engine.plan.roster import Roster, Timing
+from engine.plan.timed import Timed
+from engine.plan.work import Work
+
+LATE_COST = 2.0  # a second late weighs as much as two at the end of the day
+WARMTH = 0.01  # of the end: how much worse is tried at first
+SEED = 1
+
+
+class Search:
+    """The search for one pour. `best` is the best roster timed so far."""
+
+    def __init__(self, work: Work, seed: int | None = None) -> None:
+        self.work, self.rng = work, Random(SEED if seed is None else seed)
+        self.crew = Crew(work)
+        self.moves = Moves(self.crew, self.rng)
+        self.best: Timing | None = None
+        self.best_rank: Rank = (inf, inf, inf)
+
+    def roster_of(self, timed: Timed) -> Roster:
+        """The turns as they were taken, and how early each batch was called."""
+        work = self.work
+        turns = [task for task in range(work.n_batches, work.n_tasks) if self._is_to_come(task)]
+        keys = [0.0 if start is None else start - work.approach[n] for n, start in enumerate(timed.start)]
+        early_s = [0.0] * work.n_batches
+        for batch in self.moves.free:
+            place, call = work.places_of_batch[batch][0], timed.call[batch] or 0.0
+            early_s[batch] = max(0.0, (timed.start[place] or 0.0) - work.ready_s[batch] - call)
+            if any(any(work.can[person]) for person in timed.mixed_by.get(batch, ())):
+                turns.append(batch)
+        return Roster(self.moves.in_order(sorted(turns), keys), early_s, list(timed.option))
+
+    def _is_to_come(self, task: int) -> bool:
+        return task not in self.work.fact and task not in self.work.given_up
+
+    def time(self, roster: Roster, before: Timing | None = None, stop_cost: float = inf) -> Timing | None:
+        """The roster timed; None where it costs more than `stop_cost`. `before`: timing of the one it was made from."""
+        timing = Timing(self.crew, roster, before)
+        return timing if timing.run(roster.turns, LATE_COST, stop_cost) else None
+
+    def anneal(self, roster: Roster, budget: Budget, until: float) -> None:
+        """Changes the roster until `until` of the budget (0 to 1) is spent."""
+        timing = self._noted(self.time(roster))
+        began = budget.spent()
+        if timing is None or not roster.turns:
+            return
+        cost = _cost(timing)
+        while (spent := budget.spent()) < until:
+            budget.count()
+            cold = 1.0 - (spent - began) / (until - began)
+            warmth = max(1e-9, timing.end_s * WARMTH * cold * cold)
+            changed = self.moves.change(roster, timing)
+            if changed is None:
+                continue
+            found = self.time(changed, timing, cost - warmth * log(1.0 - self.rng.random()))
+            if found is not None:
+                roster, timing, cost = changed, found, _cost(found)
+                self._noted(found)
+
+    def _noted(self, timing: Timing | None) -> Timing | None:
+        if timing is not None:
+            rank = (timing.late_s, timing.end_s, -timing.slack_s)
+            if rank < self.best_rank:
+                self.best, self.best_rank = timing, rank
+        return timing
+
+
+def _cost(timing: Timing) -> float:
+    return timing.late_s * LATE_COST + timing.end_s
