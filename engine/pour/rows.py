@@ -130,7 +130,7 @@ def _sure_s(moment: Moment, until: float, window: Window | None) -> float:
 def _urgency(moment: Moment, window: Window | None, until: float) -> tuple[int, float]:
     if window is None:
         return 3, until
-    if window.state == "early" and until - moment.at < 20.0:
+    if window.state == "early" and until - moment.at < moment.job.practice["call.nearly_open"]:
         return RANK["open"], until
     return RANK[window.state], until
 

@@ -36,6 +36,34 @@ def test_one_printed_row_stands_alone_against_every_form() -> None:
     assert 0.180 / found == pytest.approx(1.15, abs=0.02)
 
 
+def test_the_row_of_a_surface_at_the_dew_point_dries_nothing() -> None:
+    """EVAP-3, row 18 (from memory): 70 °F under 80 °F air is printed as 0; its rounded 70 % gives 0.0043."""
+    assert evaporation_us(psi(70.0), psi(70.0), 10.0) == 0.0
+    assert evaporation_us(psi(70.0), 0.7 * psi(80.0), 10.0) == pytest.approx(0.0043, abs=0.00005)
+
+
+def power_form(surface_f: float, air_f: float, humidity: float, wind_mph: float) -> float:
+    """Another published formula in lb/(ft²·h): Uno 1998, ACI Materials Journal 95-M34, US form, from memory (MEM-H)."""
+    return (surface_f**2.5 - humidity * air_f**2.5) * (1 + 0.4 * wind_mph) * 1e-6
+
+
+@pytest.mark.parametrize("row", table("evap_lerch.csv"), ids=lambda row: row["row"])
+def test_another_published_formula_comes_near(row: dict[str, str]) -> None:
+    """EVAP-13, derived: over the printed rows the other form is 0.92 to 1.24 times this one."""
+    surface_f, air_f, wind_mph = (float(row[name]) for name in ("surface_f", "air_f", "wind_mph"))
+    humidity = float(row["humidity"]) / 100
+    ours = evaporation_us(psi(surface_f), humidity * psi(air_f), wind_mph)
+    assert 0.92 <= power_form(surface_f, air_f, humidity, wind_mph) / ours <= 1.24
+
+
+def test_a_higher_rate_is_the_worse_one() -> None:
+    """EVAP-21, READ: a trade magazine prints it the other way round."""
+    order = ["slow", "fast", "very fast"]
+    bands = [drying(25.0, still(20.0, 0.4, wind), SHIPPED).band for wind in (0.0, 2.0, 5.0, 20.0)]
+    assert [order.index(band) for band in bands] == sorted(order.index(band) for band in bands)
+    assert (bands[0], bands[-1]) == ("slow", "very fast")
+
+
 def test_both_forms_of_the_formula_agree_as_far_as_they_are_printed() -> None:
     """EVAP-12, algebra: 0.44 and 0.096 in US units are 0.3116 and 0.0597; the SI form prints 0.315 and 0.060."""
     calm = evaporation(20.0, 5.0, 0.5, 0.0) / (evaporation_us(psi(68.0), 0.5 * psi(41.0), 0.0) * LB_FT2)

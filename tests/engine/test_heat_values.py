@@ -62,6 +62,21 @@ def test_the_shipped_film_is_near_the_tabled_one_at_fifteen_miles_an_hour() -> N
     assert film / 34.0 == pytest.approx(1.14, abs=0.01)
 
 
+@pytest.mark.parametrize(("fresh_c", "slab_c", "contact_c"), [(20.0, 5.0, 12.9), (30.0, 50.0, 39.5)])
+def test_the_bond_line_is_near_the_contact_of_two_materials(
+    fresh_c: float, slab_c: float, contact_c: float
+) -> None:
+    """HEAT-15, derived: effusivities 2134 and 1927; the column has one material and lies within half a kelvin of it."""
+    contact = (2134 * fresh_c + 1927 * slab_c) / (2134 + 1927)
+    assert contact == pytest.approx(contact_c, abs=0.1)
+    cells = grid(0.05, PRACTICE)
+    temps_c, sealed = cells.start(fresh_c, slab_c), Surface(0.0, 0.0, 0.0, 0.0, 0.0)
+    for _ in range(20):
+        temps_c = advance(cells, temps_c, sealed, 0.0, 1.0)
+    bond_c = (temps_c[cells.patch - 1] + temps_c[cells.patch]) / 2.0
+    assert bond_c == pytest.approx(contact, abs=0.55)
+
+
 def alone(depth_m: float, surface: Surface, seconds: float) -> float:
     """Kelvin an hour of a layer that conducts well, has next to nothing under it and the entry's own ρ·c."""
     heat = dataclasses.replace(PRACTICE, conductivity=5000.0, specific_heat=1100.0, base_depth_m=1e-6)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from measured_jobs import GAL, LB, PRACTICE, card, job, library, rectangle, table
 
 from engine.job import safety
-from engine.job.heat import heat_band, heat_index_c
+from engine.job.heat import heat_band, heat_index_c, new_worker_share, rest_s
 from engine.job.lifting import (
     AT_THE_WAIST,
     FROM_THE_FLOOR,
@@ -160,6 +160,40 @@ def test_damper_air_is_never_felt_cooler(air_c: float, humidity: float) -> None:
 def test_heat_bands_are_those_of_the_employers_guide(index_f: float, band: str) -> None:
     """SAFE-13: OSHA, Using the Heat Index; under 91, 91 to 103, 103 to 115, over 115 °F. READ."""
     assert heat_band((index_f - 32) / 1.8, PRACTICE) == band
+
+
+@pytest.mark.parametrize(
+    ("index_f", "hours", "minutes"),
+    [(89.9, 8, 0), (90, 1.9, 0), (90, 2, 15), (95, 3.9, 15), (95, 4, 30), (110, 8, 60)],
+)
+def test_rest_is_owed_for_every_two_hours_in_great_heat(index_f: float, hours: float, minutes: float) -> None:
+    """SAFE-14: 15 min for each 2 h from a heat index of 90 °F. OSHA proposal (2024), READ-2; proposed, not law."""
+    assert rest_s((index_f - 32) / 1.8, hours * 3600, PRACTICE) == minutes * 60
+
+
+@pytest.mark.parametrize(("day", "share"), [(1, 0.2), (2, 0.4), (4, 0.8), (5, 1.0), (9, 1.0)])
+def test_somebody_new_to_the_heat_works_a_fifth_more_each_day(day: int, share: float) -> None:
+    """SAFE-14: 20 % on day 1 and 20 % more a day. OSHA proposal (2024), READ-2; proposed, not law."""
+    assert new_worker_share(day, PRACTICE) == pytest.approx(share)
+
+
+def test_there_is_no_day_before_the_first_in_the_heat() -> None:
+    with pytest.raises(ValueError, match="from 1"):
+        new_worker_share(0, PRACTICE)
+
+
+@pytest.mark.parametrize("reach_in", [8, 10, 15, 24])
+@pytest.mark.parametrize("height_in", [0, 10, 30, 60])
+@pytest.mark.parametrize("travel_in", [5, 10, 30, 60])
+def test_both_printed_forms_of_the_lifting_equation_agree(
+    reach_in: float, height_in: float, travel_in: float
+) -> None:
+    """SAFE-10: NIOSH 94-110 (2021), US form 10/H, 1 − 0.0075 |V − 30|, 0.82 + 1.8/D, READ; H and D count from 10 in, which is 25.4 cm."""
+    found = multipliers(Lift(reach_in * 0.0254, height_in * 0.0254, travel_in * 0.0254))
+    assert found["HM"] == pytest.approx(10 / max(reach_in, 10), rel=0.016)
+    assert found["VM"] == pytest.approx(1 - 0.0075 * abs(height_in - 30), abs=0.01)
+    assert found["DM"] == pytest.approx(0.82 + 1.8 / max(travel_in, 10), abs=0.01)
+    assert max(found["HM"], found["DM"]) <= 1.0
 
 
 def keys(place: str, **fields: object) -> set[str]:
