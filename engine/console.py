@@ -24,12 +24,13 @@ from engine.pour.status import status as status_of
 from engine.pour.views import LiveView
 from engine.record.day import DayLog, Opened
 from engine.record.entered import enter as entered
+from engine.record.entries import Place
 from engine.record.folder import default_folder, latest, log_path, next_free
 from engine.record.lines import FIRST_HASH, encode
 from engine.record.listing import as_text, listing
 from engine.record.moments import moment_named
 from engine.record.notes import read_notes
-from engine.record.spoken import reading
+from engine.record.spoken import spoken
 from engine.record.store import FileStore, create_log, open_for_append, read_log
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of, line_of
@@ -195,8 +196,10 @@ class Session:
         return self._day.submit(intent, pressed)
 
     def reading(self, line: str, pour: str = "") -> Intent | Refused:
-        """What a line such as `air 53 sun wind 6` reads as, in the job's units."""
-        return reading(line, pour, self.job.units)
+        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units."""
+        day = self.journal.day
+        pours = tuple(one.id for one in day.pours)
+        return spoken(line, Place(self.job.units, pours, self.job.practice, pour))
 
     def answer_banners(self) -> None:
         self._day.answer_banners()

@@ -113,7 +113,7 @@ def _liquid_l(job: Job, card: MixCard) -> float:
 class BagUse:
     """Bags of a day by what became of them. `planned` are the take-off's; halves count 0.5."""
 
-    planned: int
+    planned: float
     tipped: float
     half: float = 0.0
     trial: float = 0.0

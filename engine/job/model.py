@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from engine.mix.card import MixCard
+from engine.site.coating import ExpectedDay
 from engine.site.conditions import ForecastRow, Materials
 
 Skill = Literal["mix", "place", "finish"]
@@ -145,6 +146,7 @@ class Job:
     practice: Practice
     targets: tuple[Target, ...] = ()
     currency: str = ""
+    expected: tuple[ExpectedDay, ...] = ()  # of the season left, for a coating
 
     def mix(self, key: str) -> MixCard:
         """The card of a key; `KeyError` where the job has none."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import PurePosixPath
 from typing import Any
@@ -14,10 +14,11 @@ from engine import tables, units
 from engine.errors import Problem
 from engine.job import agreement
 from engine.job.drawn import is_simple, without_return
-from engine.job.model import Job, Person, Pour, Station, Stock, Target, Times
+from engine.job.model import Job, Person, Pour, Practice, Station, Stock, Target, Times
 from engine.job.outline import area_m2
 from engine.job.practice import Value, as_practice, take_changes
 from engine.mix.card import MixCard
+from engine.site.coating import ExpectedDay
 from engine.site.conditions import ForecastRow, Materials
 from engine.tables import (
     Fault,
@@ -43,6 +44,7 @@ from engine.tables import (
 FIRST_DAY, LAST_DAY = datetime.date(2000, 1, 1), datetime.date(2100, 12, 31)
 LONGEST_ID, MOST_POURS, MOST_PEOPLE, MOST_POINTS = 12, 100, 20, 60
 SMALLEST_M2, LARGEST_M2 = 0.0005, 500.0
+WARMEST = datetime.time(14)
 MACHINE_ZONES = ("localtime", "posixrules")  # mean another place on another machine
 
 
@@ -87,6 +89,7 @@ def read_job_table(
 def _job(head: dict[str, Any], body: dict[str, Any], day: Day, cards: Mapping[str, MixCard | None]) -> Job:
     body.pop("head")
     mixes = tuple(card for key in head["mixes"] if (card := cards[key]) is not None)
+    body["conditions"] = _at_work(body["conditions"], body["practice"])
     start = body["conditions"][0].at if head["start"] is None else head["start"]
     return Job(
         name=head["name"],
@@ -98,6 +101,30 @@ def _job(head: dict[str, Any], body: dict[str, Any], day: Day, cards: Mapping[st
         mixes=mixes,
         **body,
     )
+
+
+def _at_work(rows: Sequence[ForecastRow], practice: Practice) -> tuple[ForecastRow, ...]:
+    """Rows that state a weather station's wind get the share of it that reaches the work."""
+    share = practice["evaporation.station_share"]
+    return tuple(
+        row if row.station_ms is None else replace(row, wind_ms=row.station_ms * share) for row in rows
+    )
+
+
+def _one_wind(values: dict[str, Any]) -> Iterator[Fault]:
+    """Wind is stated once: at the work, or by a station."""
+    if (values["wind_ms"] is None) == (values["station_ms"] is None):
+        yield "wind", "either the wind at the work, or station_wind"
+
+
+def _row(values: dict[str, Any]) -> ForecastRow:
+    return ForecastRow(**values | {"wind_ms": values["wind_ms"] or 0.0})
+
+
+def _expected(values: dict[str, Any], zone: str) -> ExpectedDay:
+    """A day of the season left, at the time of day at which it is warmest."""
+    warmest = datetime.datetime.combine(values.pop("day"), WARMEST, ZoneInfo(zone))
+    return ExpectedDay(at=warmest.timestamp(), **values)
 
 
 def _start(given: str | None, day: Day, page: Page) -> Any:
@@ -178,10 +205,13 @@ def _bags(keys: Sequence[str]) -> Reader:
 def _body(day: Day, values: Sequence[Value], keys: Sequence[str]) -> Schema:
     """Everything but the head, whose date and zone the times need."""
     shipped = as_practice({value.key: value.number for value in values})
-    clock = _clock(day)
+    clock, zone = _clock(day), day.zone
     return {
         "job": may("head", simple("a table", lambda value: value)),
-        "conditions": need("conditions", rows(record(ForecastRow, {"at": need("at", clock), **ROW}), 1, 200)),
+        "conditions": need(
+            "conditions",
+            rows(mapped(record(dict, {"at": need("at", clock), **ROW}, _one_wind), _row), 1, 200),
+        ),
         "materials": may("materials", record(Materials, MATERIALS), Materials()),
         "people": need("people", rows(record(Person, PERSON), 1, MOST_PEOPLE)),
         "stations": need("stations", rows(record(Station, STATION), 1, MOST_PEOPLE)),
@@ -191,6 +221,9 @@ def _body(day: Day, values: Sequence[Value], keys: Sequence[str]) -> Schema:
         "practice": may("practice", take_changes(values), shipped),
         "targets": may(
             "targets", rows(record(Target, {**TARGET, "by": need("by", clock)}), 0, MOST_POURS), ()
+        ),
+        "expected": may(
+            "expected", rows(mapped(record(dict, EXPECTED), lambda day: _expected(day, zone)), 0, 400), ()
         ),
     }
 
@@ -230,8 +263,15 @@ ROW: Schema = {
     "air": need("air_c", MEASURED["air"]),
     "slab": may("slab_c", MEASURED["slab"]),
     "humidity": need("humidity", MEASURED["humidity"]),
-    "wind": need("wind_ms", MEASURED["wind"]),
+    "wind": may("wind_ms", MEASURED["wind"]),
+    "station_wind": may("station_ms", MEASURED["wind"]),
     "sun": need("sun", MEASURED["sun"]),
+}
+EXPECTED: Schema = {
+    "day": need("day", tables.day(FIRST_DAY, LAST_DAY)),
+    "surface": need("surface_c", MEASURED["surface"]),
+    "humidity": need("humidity", MEASURED["humidity"]),
+    "rain": need("rain", flag()),
 }
 MATERIALS: Schema = {
     "bags": may("bags_c", MEASURED["bags"]),

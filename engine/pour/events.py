@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from typing import Any, ClassVar, Literal
+from typing import Any, Literal
 
 from engine.clock import Stamp
 from engine.job.model import Job, OpenTo
 from engine.plain import from_plain, to_plain
+from engine.pour import measured  # its kinds are in the log like those below
+from engine.pour.body import Body, kind_of
 
 How = Literal["pressed", "shifted", "assumed", "corrected"]
 StrokeName = Literal["float", "first_trowel", "second_trowel", "broom", "edge"]
 Cover = Literal["sheet", "blanket"]
 SignWord = Literal["stiff", "ready", "not yet", "still moves"]
-
-
-@dataclass(frozen=True)
-class Body:
-    """What an event says. Every kind below is one; `version` is written beside the kind."""
-
-    version: ClassVar[int] = 1
 
 
 @dataclass(frozen=True)
@@ -53,6 +47,7 @@ class ReadingTaken(Body):
     ice_kg: float | None = None
     mix_c: float | None = None
     surface_c: float | None = None
+    station_ms: float | None = None  # a weather station's wind, which `wind_ms` was reckoned from
 
 
 @dataclass(frozen=True)
@@ -251,12 +246,7 @@ class Event:
     how: How = "pressed"
 
 
-def kind_of(body: Body | type[Body]) -> str:
-    """The kind as written in the log: `WaterAdded` is `water added`."""
-    name = body.__name__ if isinstance(body, type) else type(body).__name__
-    return re.sub(r"(?<!^)(?=[A-Z])", " ", name).lower()
-
-
+MEASURED: tuple[type[Body], ...] = measured.KINDS
 KINDS: dict[str, type[Body]] = {kind_of(cls): cls for cls in Body.__subclasses__()}
 
 

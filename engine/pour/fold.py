@@ -8,6 +8,8 @@ from typing import Any, TypeVar, cast
 
 from engine.job.model import Pour
 from engine.pour import events as e
+from engine.pour import measured as m
+from engine.pour.body import Body
 from engine.pour.state import (
     Absence,
     Assignment,
@@ -17,19 +19,22 @@ from engine.pour.state import (
     Day,
     Note,
     Opening,
+    Record,
     Sign,
     Stroke,
     Trial,
 )
 from engine.site.conditions import Reading
 
-B = TypeVar("B", bound=e.Body)
+B = TypeVar("B", bound=Body)
 Step = Callable[[Day, Any, e.Event], Day]
-_STEPS: dict[type[e.Body], Step] = {}
+_STEPS: dict[type[Body], Step] = {}
 
 
 def apply(day: Day, event: e.Event) -> Day:
     """The day after an event. Kinds without facts (openings of the log, clock jumps) change nothing."""
+    if isinstance(event.body, e.MEASURED):
+        day = replace(day, records=(*day.records, Record(event.body, event.at, event.who)))
     step = _STEPS.get(type(event.body))
     return step(day, event.body, event) if step else day
 
@@ -44,7 +49,9 @@ def _step(kind: type[B]) -> Callable[[Callable[[Day, B, e.Event], Day]], Callabl
 
 @_step(e.ReadingTaken)
 def _reading(day: Day, body: e.ReadingTaken, event: e.Event) -> Day:
-    return replace(day, readings=(*day.readings, Reading(at=event.at, **asdict(body))))
+    values = asdict(body)
+    del values["station_ms"]
+    return replace(day, readings=(*day.readings, Reading(at=event.at, **values)))
 
 
 @_step(e.TrialStarted)
@@ -215,3 +222,18 @@ def _share(pour: Pour, share: float) -> Pour:
 @_step(e.NoteWritten)
 def _note(day: Day, body: e.NoteWritten, event: e.Event) -> Day:
     return replace(day, notes=(*day.notes, Note(body.where, body.text, event.at)))
+
+
+@_step(m.DepthsRead)
+def _depths(day: Day, body: m.DepthsRead, _: e.Event) -> Day:
+    return _as_deep(day, body.pour, body.depths_m)
+
+
+@_step(m.ChangeOrdered)
+def _changed(day: Day, body: m.ChangeOrdered, _: e.Event) -> Day:
+    return _as_deep(day, body.pour, body.depths_m)
+
+
+def _as_deep(day: Day, pour_id: str, depths_m: tuple[float, ...]) -> Day:
+    pours = tuple(replace(p, depths_m=depths_m) if p.id == pour_id else p for p in day.pours)
+    return replace(day, pours=pours)

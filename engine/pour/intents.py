@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.job.model import OpenTo
+from engine.pour.body import Body
 from engine.pour.events import Cover, ReadingTaken, StrokeName
 
 
@@ -176,6 +177,13 @@ class TrialStiff(Intent):
 @dataclass(frozen=True)
 class TakeReading(Intent):
     values: ReadingTaken
+
+
+@dataclass(frozen=True)
+class WriteDown(Intent):
+    """Something measured, ticked or agreed, as its event will say it; what the day itself knows is filled in."""
+
+    body: Body
 
 
 @dataclass(frozen=True)

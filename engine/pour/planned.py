@@ -5,21 +5,24 @@ from __future__ import annotations
 from typing import Any
 
 from engine.job.buying import BuyList, buy_list
-from engine.job.model import Pour, Target
+from engine.job.safety import cautions as day_cautions
 from engine.job.takeoff import JobTakeoff, PourTakeoff, job_takeoff
+from engine.pour.around.coming_back import visit_table, visits_due
+from engine.pour.around.preparing import preparing_table
+from engine.pour.around.promises import Expected, expected, promise_table, promises
+from engine.pour.around.surroundings import surroundings, surroundings_table
 from engine.pour.dayplan import DayPlan, Task
 from engine.pour.pace import bottleneck
 from engine.pour.planning import pour_of
-from engine.pour.prospects import Prospect, prospects
 from engine.pour.reckoning import Moment
-from engine.pour.status import iso
+from engine.pour.times import iso
 from engine.words import Say, Words
 
 
 def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
     """The plan of a day; `moment` is its start with nothing done."""
     taken = job_takeoff(moment.job)
-    opens = {pour.id: _opens(moment, plan, pour) for pour in moment.job.pours if pour.visit == 1}
+    opens = {pour.id: expected(moment, plan, pour) for pour in moment.job.pours if pour.visit == 1}
     buy = buy_list(moment.job, taken, plan.doses)
     slow = bottleneck(moment)
     return {
@@ -28,16 +31,19 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "time_zone": moment.job.zone,
         "units": moment.job.units,
         "currency": moment.job.currency,
-        "pours": [_pour(plan, take, *opens[take.id]) for take in taken.pours],
+        "pours": [_pour(plan, take, opens[take.id]) for take in taken.pours],
         "batches": _batches(moment, plan),
         "buy": _buy(buy),
         "finish": iso(plan.end),
         "bottleneck": slow.name,
         "bags_per_hour": slow.bags_per_hour,
-        "targets": [_target(target, opens) for target in moment.job.targets],
+        "targets": [promise_table(promise) for promise in promises(moment, plan)],
         "feasible": not plan.misses,
         "reasons": [words(miss) for miss in plan.misses],
-        "cautions": [words(caution) for caution in cautions(taken)],
+        "cautions": [words(one) for one in (*cautions(taken), *day_cautions("planning", moment.job))],
+        "conditions": surroundings_table(surroundings(moment), moment, words),
+        **preparing_table(moment, buy, words),
+        "visits": [visit_table(visit, words) for visit in visits_due(moment)],
         "notes": [words(note) for note in taken.notes],
     }
 
@@ -47,26 +53,7 @@ def cautions(taken: JobTakeoff) -> tuple[Say, ...]:
     return tuple(dict.fromkeys(caution for pour in taken.pours for caution in pour.cautions))
 
 
-def _opens(moment: Moment, plan: DayPlan, pour: Pour) -> tuple[float | None, float | None, float | None]:
-    """Planned first water contact, feet and wheels of a pour."""
-    mixes = [task for task in plan.tasks if task.kind == "mix" and task.pour == pour.id]
-    places = [task for task in plan.tasks if task.kind == "place" and task.pour == pour.id]
-    if not mixes or not places:
-        return None, None, None
-    last_water, last_tip = max(task.start for task in mixes), max(task.start for task in places)
-    dose = plan.doses.get(pour.id, 0.0)
-    ahead = prospects(moment, pour, True, last_water)
-    prospect = next((one for one in ahead if one.packets == dose), ahead[0])
-    return min(task.start for task in mixes), *_opened(prospect, last_tip + moment.job.times.tip_s)
-
-
-def _opened(prospect: Prospect, tip: float) -> tuple[float, float]:
-    return tip + prospect.feet_s, tip + prospect.wheels_s
-
-
-def _pour(
-    plan: DayPlan, take: PourTakeoff, start: float | None, feet: float | None, wheels: float | None
-) -> dict[str, Any]:
+def _pour(plan: DayPlan, take: PourTakeoff, opens: Expected) -> dict[str, Any]:
     return {
         "id": take.id,
         "area_m2": take.area_m2,
@@ -80,9 +67,9 @@ def _pour(
         "spare_fraction": take.spare_fraction,
         "flags": list(take.flags),
         "lifts": take.lifts,
-        "start": iso(start),
-        "feet": iso(feet),
-        "wheels": iso(wheels),
+        "start": iso(opens.start),
+        "feet": iso(opens.feet),
+        "wheels": iso(opens.wheels),
     }
 
 
@@ -122,24 +109,4 @@ def _buy(buy: BuyList) -> dict[str, Any]:
         "water_l": buy.water.total_l,
         "ice_kg": buy.ice_kg,
         "cost": buy.cost,
-    }
-
-
-def _target(
-    target: Target, opens: dict[str, tuple[float | None, float | None, float | None]]
-) -> dict[str, Any]:
-    """Whether a promise is met by the plan; a pour of another visit or never placed does not meet it."""
-    times = [
-        opens.get(pour_id, (None, None, None))[1 if target.open_to == "feet" else 2]
-        for pour_id in target.pours
-    ]
-    known = [at for at in times if at is not None]
-    expected = max(known) if len(known) == len(times) else None
-    return {
-        "pours": list(target.pours),
-        "open_to": target.open_to,
-        "by": iso(target.by),
-        "expected": iso(expected),
-        "met": expected is not None and expected <= target.by,
-        "margin_s": None if expected is None else target.by - expected,
     }

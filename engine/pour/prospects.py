@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from engine.job.model import PASSES_OF, Pour
@@ -24,6 +24,7 @@ class Prospect:
     limits: Limits
     feet_s: float
     wheels_s: float
+    bare_c: float  # mean of the patch when its last pass is due, bare until then
     placed_by: float | None = None
 
 
@@ -36,13 +37,14 @@ def prospects(moment: Moment, pour: Pour, top: bool, water_at: float) -> tuple[P
     doses = (pour.packets,) if pour.packets is not None else card.retarder.packets
     at = max(moment.at, math.floor(water_at / GRID_S) * GRID_S)
     found = [
-        _prospect(_clock(moment, pour, card, dose, at), top, pour, moment.job.times.strike_off_s)
+        _prospect(clock_of(moment, pour, card, dose, at), top, pour, moment.job.times.strike_off_s)
         for dose in doses
     ]
     return _for_target(moment, pour, found, at)
 
 
-def _clock(moment: Moment, pour: Pour, card: MixCard, packets: float, water_at: float) -> BatchClock:
+def clock_of(moment: Moment, pour: Pour, card: MixCard, packets: float, water_at: float) -> BatchClock:
+    """The clock a batch would have whose water goes in then, bare and tipped as soon as it can be."""
     tip = water_at + card.mixing_s + moment.job.times.carry_s
     latest = moment.factor_steps[-1:]
     return BatchClock(
@@ -75,7 +77,8 @@ def _prospect(clock: BatchClock, top: bool, pour: Pour, strike_off_s: float) -> 
     joint = workable + strike_off_s  # tipped while workable, struck off after
     limits = Limits(f"{clock.packets:g}", clock.packets, workable, joint, passes)
     feet, wheels = (opening(path, tip, label) for label in (card.opening.feet_s, card.opening.wheels_s))
-    return Prospect(clock.packets, limits, _after(feet, tip), _after(wheels, tip))
+    bare_c = path.temperature_at(windows[names[-1]].due)
+    return Prospect(clock.packets, limits, _after(feet, tip), _after(wheels, tip), bare_c)
 
 
 def _after(opens: float | None, tip: float) -> float:
@@ -95,4 +98,4 @@ def _for_target(moment: Moment, pour: Pour, found: list[Prospect], at: float) ->
 def _dated(prospect: Prospect, by: dict[str, float]) -> Prospect:
     opens = {"feet": prospect.feet_s, "wheels": prospect.wheels_s}
     placed_by = min(at - opens[to] for to, at in by.items())
-    return Prospect(prospect.packets, prospect.limits, prospect.feet_s, prospect.wheels_s, placed_by)
+    return replace(prospect, placed_by=placed_by)

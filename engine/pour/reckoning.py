@@ -16,7 +16,7 @@ from engine.mix.fresh import mix_c
 from engine.pour.posterior import Factor, posterior
 from engine.pour.posterior import Sign as Evidence
 from engine.pour.state import Batch, Day, Sign, Trial
-from engine.site.column import Heat, heat_from
+from engine.site.column import Heat, blanket_from, heat_from
 from engine.site.conditions import Site
 from engine.site.trajectory import BatchClock, Trajectory, trajectory
 from engine.site.windows import WindowTimes, pass_times, workable_until
@@ -113,6 +113,16 @@ class Moment:
             covered=covered,
             factor=factor,
             heat=self.heat,
+            blankets=self._blankets(batch.pour),
+        )
+
+    def _blankets(self, pour: str) -> Steps:
+        """What a blanket on a pour holds back, from when, in m²·K/W."""
+        held = blanket_from(self.job.practice)
+        return tuple(
+            (step.at, held if step.cover == "blanket" else 0.0)
+            for step in self.day.covers
+            if step.pour == pour
         )
 
     def _trial_clock(self, trial: Trial) -> BatchClock:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Protocol, TypeVar, cast
 
 from engine.job.model import Skill
-from engine.pour import events as e
 from engine.pour import intents as i
+from engine.pour.body import Body
 from engine.pour.reckoning import Moment
 from engine.pour.targets import Refusal
 from engine.words import say
@@ -27,7 +27,7 @@ class Crew(Protocol):
 class Deed:
     """What is to be written: the payload, who did it, and whether that is only assumed."""
 
-    body: e.Body
+    body: Body
     who: str = ""
     assumed: bool = False
 

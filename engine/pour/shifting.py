@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.pour import events as e
+from engine.pour.body import Body
 from engine.pour.journal import Journal
 from engine.pour.targets import Refusal
 from engine.words import say
@@ -57,7 +58,7 @@ def _must_follow(journal: Journal, stamp: e.Event) -> float | None:
     return max(earlier, default=None)
 
 
-def _speaks_of(body: e.Body) -> set[str]:
+def _speaks_of(body: Body) -> set[str]:
     found = set(getattr(body, "batches", ()))
     found |= {
         getattr(body, key)

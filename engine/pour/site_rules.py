@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from engine.job.model import Pour
 from engine.mix.retarder import stretch
@@ -153,6 +153,9 @@ def _reading(moment: Moment, intent: i.TakeReading, _: Crew) -> Deeds:
         raise Refusal(say("refusal.no_reading"))
     if values.ice_kg is not None and values.ice_kg > min(card.water.target_l for card in moment.job.mixes):
         raise Refusal(say("refusal.ice"))
+    if values.station_ms is not None:
+        share = moment.job.practice["evaporation.station_share"]
+        values = replace(values, wind_ms=values.station_ms * share)
     return (Deed(values),)
 
 

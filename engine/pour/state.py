@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from engine.job.model import Job, OpenTo, Pour
+from engine.pour.body import Body
 from engine.pour.events import SignWord, StrokeName
 from engine.site.conditions import Reading
 
@@ -124,6 +126,18 @@ class Note:
     at: float
 
 
+B = TypeVar("B", bound=Body)
+
+
+@dataclass(frozen=True)
+class Record:
+    """Something measured, ticked or agreed: the event's own payload, when and by whom."""
+
+    body: Body
+    at: float
+    who: str
+
+
 @dataclass(frozen=True)
 class Absence:
     """One going (`away` true) or coming of a person."""
@@ -154,6 +168,15 @@ class Day:
     absences: tuple[Absence, ...] = ()
     assignments: tuple[Assignment, ...] = ()
     notes: tuple[Note, ...] = ()
+    records: tuple[Record, ...] = ()
+
+    def recorded(self, kind: type[B], pour: str = "") -> tuple[tuple[B, float], ...]:
+        """Records of a kind with their times, oldest first; of one pour, if named."""
+        return tuple(
+            (record.body, record.at)
+            for record in self.records
+            if isinstance(record.body, kind) and pour in ("", getattr(record.body, "pour", ""))
+        )
 
     def batch(self, batch_id: str) -> Batch:
         """The batch of an id; `KeyError` where the day has none."""

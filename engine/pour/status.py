@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-import math
-from datetime import UTC, datetime
 from typing import Any
 
 from engine.job.model import Pour
+from engine.job.safety import cautions
+from engine.pour.around.aftercare import aftercare, aftercare_table
+from engine.pour.around.changed import changes_table
+from engine.pour.around.coming_back import coating, coating_table, visit_table, visits_due
+from engine.pour.around.handing_over import hand_over, hand_over_table
+from engine.pour.around.promises import promise_table, promises
+from engine.pour.around.readiness import readiness, readiness_table
+from engine.pour.around.surroundings import surroundings, surroundings_table
+from engine.pour.around.used import batch_table, use_table
 from engine.pour.dayplan import DayPlan
 from engine.pour.needs import bags_needed, batches_needed, batches_tipped, stock
 from engine.pour.openings import openings
 from engine.pour.reckoning import Moment
 from engine.pour.stages import combined, finish_in, pour_state, stage
 from engine.pour.state import Batch, Called
+from engine.pour.times import iso
 from engine.site.windows import WindowTimes, window_state
 from engine.words import Words
-
-
-def iso(at: float | None) -> str | None:
-    """ISO 8601 in UTC, to the millisecond where it is not whole seconds; None stays None."""
-    if at is None or math.isinf(at):
-        return None
-    moment = datetime.fromtimestamp(round(at, 3), UTC)
-    text = moment.isoformat(timespec="milliseconds" if moment.microsecond else "seconds")
-    return text.replace("+00:00", "Z")
 
 
 def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
@@ -44,9 +43,15 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
             *(_batch(moment, batch) for batch in moment.day.batches),
             *(_called(moment, call) for call in moment.day.called),
         ],
-        "pours": [_pour(moment, pour) for pour in moment.day.pours],
+        "pours": [_pour(moment, pour, words) for pour in moment.day.pours],
         "call": _call(moment, plan, words),
         "stock": _stock(moment),
+        "targets": [promise_table(promise) for promise in promises(moment, plan)],
+        "conditions": surroundings_table(surroundings(moment), moment, words),
+        "used": use_table(moment),
+        "changes": changes_table(moment),
+        "visits": [visit_table(visit, words) for visit in visits_due(moment)],
+        "cautions": [words(caution) for caution in cautions("report", moment.job)],
     }
 
 
@@ -60,6 +65,7 @@ def _batch(moment: Moment, batch: Batch) -> dict[str, Any]:
         "stage": stage(moment, batch),
         "packets": batch.packets,
         "bags": batch.bags,
+        **batch_table(moment, batch),
         "who": batch.mixer,
         "water_contact": iso(batch.water_at),
         "mixed": iso(batch.mixed_at),
@@ -99,7 +105,7 @@ def _called(moment: Moment, call: Called) -> dict[str, Any]:
     }
 
 
-def _pour(moment: Moment, pour: Pour) -> dict[str, Any]:
+def _pour(moment: Moment, pour: Pour, words: Words) -> dict[str, Any]:
     live = moment.day.batches_of(pour.id)
     tipped = [batch for batch in live if batch.tipped_at is not None]
     latest = max(tipped, key=lambda batch: batch.tipped_at or 0.0, default=None)
@@ -120,6 +126,18 @@ def _pour(moment: Moment, pour: Pour) -> dict[str, Any]:
         "opened": [
             {"to": o.to, "at": iso(o.at), "who": o.who} for o in moment.day.opened if o.pour == pour.id
         ],
+        "ready": readiness_table(readiness(moment, pour)),
+        **_after(moment, pour, words),
+    }
+
+
+def _after(moment: Moment, pour: Pour, words: Words) -> dict[str, Any]:
+    """What follows the last stroke; None for what a pour is not ready for."""
+    after, coat = aftercare(moment, pour), coating(moment, pour)
+    return {
+        "after": aftercare_table(after, words) if after else None,
+        "checks": hand_over_table(hand_over(moment, pour), words),
+        "coating": coating_table(coat, moment, words) if coat else None,
     }
 
 

@@ -6,6 +6,8 @@ from dataclasses import asdict
 
 from engine.job.model import UnitSystem
 from engine.pour import events as e
+from engine.pour.body import kind_of
+from engine.pour.told_measured import values_of
 from engine.units import show_mass, show_speed, show_temperature
 from engine.words import Say, say
 
@@ -14,6 +16,8 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     """The sentence of an event: key `line.` and its kind, with every word of its payload as a value."""
     values: dict[str, object] = {"who": event.who or "-"}
     body = event.body
+    if isinstance(body, e.MEASURED):
+        return say(f"line.{kind_of(body).replace(' ', '_')}", **values_of(body, units))
     if isinstance(body, e.DayOpened):
         return say("line.day_opened", job=body.job.name)
     for name, value in asdict(body).items():
@@ -26,7 +30,7 @@ def told(event: e.Event, units: UnitSystem) -> Say:
         )
     if isinstance(body, e.StrokeDone | e.StrokeSkipped):
         values["stroke"] = body.name.replace("_", " ")
-    return say(f"line.{e.kind_of(body).replace(' ', '_')}", **values)
+    return say(f"line.{kind_of(body).replace(' ', '_')}", **values)
 
 
 def _word(value: object) -> str:

@@ -6,10 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.clock import Clock, Stamp, Timeline
+from engine.pour.around.answers import answers
 from engine.pour.asked import Done, Refused
+from engine.pour.body import Body
 from engine.pour.dayplan import DayPlan
 from engine.pour.decide import decide
-from engine.pour.events import Body, ClockJumped, Event, How, StampShifted, Undone
+from engine.pour.events import ClockJumped, Event, How, StampShifted, Undone
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
@@ -93,7 +95,14 @@ class DayLog:
             return say("done.undone", what=self._words(told(before.event, units)))
         if isinstance(body, StampShifted):
             return say("done.shifted", by=f"{body.by_s:+.0f}")
-        return told(events[0], units)
+        return self._with_answers(told(events[0], units), events[0])
+
+    def _with_answers(self, what: Say, event: Event) -> Say:
+        """What was written, and what there is to say to it at once."""
+        found = answers(Moment(self._journal.day, event.at), event.body)
+        if not found:
+            return what
+        return say("done.answered", what=self._words(what), answer=" ".join(map(self._words, found)))
 
     def _write(self, deed: Deed, stamp: Stamp, how: How = "pressed") -> Event:
         self._timeline = self._timeline.seen(stamp)

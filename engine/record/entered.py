@@ -9,6 +9,7 @@ from engine.clock import Stamp
 from engine.errors import BadInput, Problem
 from engine.job.model import Job
 from engine.pour import intents as i
+from engine.pour.body import Body
 from engine.pour.decide import decide
 from engine.pour.events import DayOpened, Event, ReadingTaken, StrokeName
 from engine.pour.journal import Journal, open_journal
@@ -62,6 +63,8 @@ def intent_of(row: NoteRow) -> i.Intent:
     """What a row of the notes asks for."""
     if row.what in _STROKES:
         return i.StampStroke(_STROKES[row.what], row.which, row.who)
+    if isinstance(row.value, Body):
+        return i.WriteDown(row.value)
     return _INTENTS[row.what](row)
 
 

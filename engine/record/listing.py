@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from engine.job.model import Job
 from engine.pour.events import ClockJumped, DayOpened, Event, StampShifted, Undone
-from engine.pour.status import iso
+from engine.pour.times import iso
 from engine.pour.told import told
 from engine.words import Words
 

@@ -17,6 +17,8 @@ from engine.errors import BadInput, Problem
 from engine.job.files import read_text
 from engine.job.model import Job
 from engine.job.reader import MEASURED, PACKETS
+from engine.pour.body import Body
+from engine.record.entries import ENTRIES, Place, read_entry
 from engine.tables import BAD, Page, Reader, choice, simple, text
 
 COLUMNS = ("time", "what", "which", "who", "value")
@@ -24,7 +26,7 @@ LONGEST_TEXT = 500
 LETTERS = string.ascii_lowercase[1:]  # of what a split leaves: P2b, P2c and so on
 
 Named = Literal["pour", "batch", "mix", "station"]
-Value = dict[str, float | bool] | float | str | None
+Value = dict[str, float | bool] | float | str | Body | None
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class NoteRow:
 
     of `reading` the values by field of `Reading`, in SI; of `trial`, `water` and `packets` packets per bag, None
     where left empty; of `split` the share filled, 0 to 1, None where left empty; of `tipped` into a second pour
-    the batch it came from; else the text, which may be empty.
+    the batch it came from; of an entry what it says; else the text, which may be empty.
     """
 
     line: int
@@ -54,6 +56,7 @@ class Form:
     needs_value: bool = False
     needs_who: bool = False
     empty: Value = ""
+    entry: str = ""  # the word it would begin with when typed on the screen
 
 
 class _Known:
@@ -62,6 +65,7 @@ class _Known:
     def __init__(self, job: Job) -> None:
         self.date, self.zone = datetime.date.fromisoformat(job.date), job.zone
         self.people = tuple(person.id for person in job.people)
+        self.units, self.practice = job.units, job.practice
         self.last: float | None = None
         self.ids: dict[Named, tuple[str, ...]] = {
             "pour": tuple(pour.id for pour in job.pours),
@@ -76,6 +80,10 @@ class _Known:
             pour, _, number = name.rpartition(".")
             return self.names("pour", pour) and re.fullmatch("[1-9][0-9]{0,2}", number) is not None
         return name in self.ids[kind] or (kind == "pour" and name in self._rests)
+
+    def place(self) -> Place:
+        """Where an entry of the notes stands: it may speak of any pour known so far."""
+        return Place(self.units, (*self.ids["pour"], *sorted(self._rests)), self.practice)
 
     def near(self, kinds: tuple[Named, ...]) -> list[str]:
         """Ids that may have been meant."""
@@ -157,6 +165,8 @@ def _cells(form: Form, cells: tuple[str, str, str], where: str, known: _Known, p
     named = _which(form, which, where, known, page)
     if named == "pour" and form is FORMS["tipped"]:
         return _source(value, where, known, page)
+    if form.entry:
+        return _entry(form.entry, which, value, where, known, page)
     return _value(form, value, where, page)
 
 
@@ -190,6 +200,15 @@ def _value(form: Form, value: str, where: str, page: Page) -> Value:
         return form.empty
     read = form.value.take(value, where, page)
     return form.empty if read is BAD else read
+
+
+def _entry(word: str, which: str, value: str, where: str, known: _Known, page: Page) -> Body | None:
+    """An entry as it would be typed on the screen."""
+    try:
+        return read_entry(f"{word} {which} {value}", known.place())
+    except ValueError as wrong:
+        page.fault(where, tables.shown(value), str(wrong))
+        return None
 
 
 def _source(value: str, where: str, known: _Known, page: Page) -> str:
@@ -284,4 +303,11 @@ FORMS: dict[str, Form] = {
     "half bag": Form(("pour",)),
     "note": Form(("pour", "batch"), _words, needs_which=False, needs_value=True),
     "undo": Form(),
+    **{
+        word: Form(("pour",), needs_which=False, entry=word)
+        for word in ENTRIES
+        if word not in ("lot", "used")
+    },
+    "lot": Form(("batch", "mix"), needs_which=False, entry="lot"),
+    "water used": Form(("batch",), entry="used"),
 }

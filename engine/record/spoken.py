@@ -1,4 +1,4 @@
-"""Readings in one line, as they are called across a site: `air 53 sun wind 6`."""
+"""What is called across a site and typed in one line: readings (`air 53 sun wind 6`) and entries (`lot A123`)."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from collections.abc import Callable
 from engine.job.model import UnitSystem
 from engine.pour.asked import Refused
 from engine.pour.events import ReadingTaken
-from engine.pour.intents import Intent, TakeReading
+from engine.pour.intents import Intent, TakeReading, WriteDown
+from engine.record.entries import Place, first_word, read_entry
 from engine.words import say
 
 _TOKEN = re.compile(r"[a-z]+|[-+]?\d+(?:[.,]\d+)?|%|°?[fc]\b")
@@ -26,6 +27,16 @@ _FLAGS = {"sun": True, "sunny": True, "shade": False, "shady": False, "cloud": F
 _UNITS = {"f": "us", "c": "metric"}
 LB_KG, MPH_MS, KMH_MS = 0.45359237, 0.44704, 1.0 / 3.6
 COLDEST_C, HOTTEST_C, STRONGEST_MS, MOST_ICE_KG = -50.0, 99.0, 60.0, 20.0
+
+
+def spoken(line: str, place: Place) -> Intent | Refused:
+    """What a line asks to be written; a line that begins with no entry's word is one of readings."""
+    if not first_word(line):
+        return reading(line, place.pour, place.units)
+    try:
+        return WriteDown(read_entry(line, place))
+    except ValueError as wrong:
+        return Refused(say("refusal.entry", why=str(wrong)))
 
 
 def reading(line: str, pour: str, units: UnitSystem) -> Intent | Refused:
@@ -82,8 +93,14 @@ def _ice(number: float, units: UnitSystem) -> tuple[str, float, bool]:
     return "ice_kg", mass, 0.0 <= mass <= MOST_ICE_KG
 
 
+def _station(number: float, units: UnitSystem) -> tuple[str, float, bool]:
+    """The wind of a weather station, ten metres up."""
+    return "station_ms", *_wind(number, units)[1:]
+
+
 _QUANTITIES: dict[str, Callable[[float, UnitSystem], tuple[str, float, bool]]] = {
     "wind": _wind,
+    "station": _station,
     "humidity": _humidity,
     "ice": _ice,
 }

@@ -8,7 +8,8 @@ from typing import Any
 from engine.clock import Timeline
 from engine.errors import LogDamaged
 from engine.job.model import Job
-from engine.pour.events import Body, DayOpened, Event, body_from_plain, body_to_plain, kind_of
+from engine.pour.body import Body, kind_of
+from engine.pour.events import DayOpened, Event, body_from_plain, body_to_plain
 from engine.record.lines import Line
 
 

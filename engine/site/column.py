@@ -22,6 +22,7 @@ BASE_GROWTH = 1.5
 STAGE = 1.0 - math.sqrt(0.5)  # share of the step in each stage; this one damps and is of second order
 CARRY = 1.0 / STAGE - 1.0
 KMH = 3.6
+R_VALUE_W_M2K = 5.678263  # 1 Btu/(h·ft²·°F), NIST SP 811
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,8 @@ class Surface:
 
 
 def blanket_from(values: Numbers) -> float:
-    """Resistance of an insulating blanket in m²·K/W; the practice value is what it lets through."""
-    return 1.0 / values["heat.blanket"]
+    """Resistance of an insulating blanket in m²·K/W; the practice value is a US R-value."""
+    return values["heat.blanket_r"] / R_VALUE_W_M2K
 
 
 def surface_in(weather: Weather, covered: bool, heat: Heat, blanket_m2k_w: float = 0.0) -> Surface:

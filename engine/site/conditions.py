@@ -21,6 +21,7 @@ class ForecastRow:
     wind_ms: float  # at the work
     sun: bool
     slab_c: float | None = None
+    station_ms: float | None = None  # a weather station's wind, which `wind_ms` was reckoned from
 
 
 @dataclass(frozen=True)

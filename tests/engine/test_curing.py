@@ -139,7 +139,7 @@ def test_a_blanket_slows_cooling_by_its_resistance_in_series_with_the_film(blank
 
 def test_the_shipped_blanket_has_a_us_r_value_of_two() -> None:
     """R-2 in h·ft²·°F/Btu is 0.352 m²·K/W (1 Btu/(h·ft²·°F) = 5.678 W/(m²·K), UNIT-12)."""
-    assert blanket_from(SHIPPED) == pytest.approx(2.0 / 5.678263, rel=0.02)
+    assert blanket_from(SHIPPED) == pytest.approx(0.35222, abs=1e-5)
 
 
 def test_a_sheet_ends_evaporation_and_a_blanket_lets_less_sun_in_as_well() -> None:

@@ -1,0 +1,127 @@
+"""What is said at once to a reading: whether it is within its limit, the bags it asks for, what is still missing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from engine.job.limits import LIMITS, Verdict
+from engine.pour import measured as m
+from engine.pour.around.coming_back import coating
+from engine.pour.around.handing_over import CheckLine, hand_over
+from engine.pour.around.readiness import readiness
+from engine.pour.around.surroundings import surroundings
+from engine.pour.around.used import water_use
+from engine.pour.body import Body
+from engine.pour.events import ReadingTaken
+from engine.pour.reckoning import Moment
+from engine.pour.told_measured import slope_text
+from engine.site.bands import said as band_said
+from engine.site.coating import said as line_said
+from engine.site.drying import advice
+from engine.units import show_length, show_water
+from engine.words import Say, say
+
+
+def answers(moment: Moment, body: Body) -> tuple[Say, ...]:
+    """Sentences for a day that already holds what was read; none where there is nothing to say."""
+    found = _ANSWERS.get(type(body))
+    return found(moment, body) if found else ()
+
+
+def _reading(moment: Moment, body: ReadingTaken) -> tuple[Say, ...]:
+    """What is now out of its band, and drying that asks for something."""
+    here = surroundings(moment, moment.day.pour(body.pour) if body.pour else None)
+    bands = tuple(band_said(finding, moment.job.units) for finding in here.findings)
+    dries = () if here.drying.band == "slow" else (advice(here.drying, moment.job.units),)
+    return bands + dries
+
+
+def _checked(moment: Moment, body: Any) -> tuple[Say, ...]:
+    """The verdicts on the spot just read; nothing on readings before the work."""
+    if getattr(body, "when", "after") == "before":
+        return ()
+    names = _NAMES[type(body)]
+    lines = hand_over(moment, moment.day.pour(body.pour)).lines
+    spot = getattr(body, "spot", None)
+    mine = [line for line in lines if line.name in names and (spot is None or line.spot == spot)]
+    worst = [line for line in mine if line.word != "within"] or mine[:2]
+    return tuple(verdict_said(line, moment) for line in worst if line.verdict)
+
+
+_NAMES: dict[type[Body], tuple[str, ...]] = {
+    m.SlopeRead: ("running slope", "cross slope"),
+    m.LipRead: ("lip",),
+    m.GapRead: ("straightedge",),
+    m.StepsRead: ("risers", "treads"),
+    m.NosingRead: ("nosing",),
+    m.RampMeasured: ("size of the run",),
+}
+
+
+def verdict_said(line: CheckLine, moment: Moment) -> Say:
+    """A measured line in words: value, how it stands to the limit, and the aim that was passed."""
+    verdict = line.verdict
+    assert verdict is not None
+    word = "past aim" if line.past_aim and verdict.word == "within" else verdict.word
+    value, limit = (_amount(number, verdict, moment) for number in (verdict.value, verdict.limit))
+    return say(
+        f"verdict.{word.replace(' ', '_')}",
+        check=f"{line.name} {line.spot}".strip(),
+        value=value,
+        limit=limit,
+    )
+
+
+def _amount(number: float, verdict: Verdict, moment: Moment) -> str:
+    slope = LIMITS[verdict.key] == "one in"
+    return slope_text(number) if slope else show_length(number, moment.job.units)
+
+
+def _bags(moment: Moment, body: m.DepthsRead | m.ChangeOrdered) -> tuple[Say, ...]:
+    taken = moment.takeoffs[body.pour]
+    count = say(
+        "answer.bags", pour=body.pour, bags=taken.bags, mix=taken.mix, spare=f"{taken.spare_fraction:.0%}"
+    )
+    return (count, *taken.cautions)
+
+
+def _ticked(moment: Moment, body: m.Ticked) -> tuple[Say, ...]:
+    ready = readiness(moment, moment.day.pour(body.pour))
+    if ready.clean_again:
+        return (say("answer.clean_again", pour=body.pour),)
+    if ready.missing:
+        return (say("answer.not_ticked", pour=body.pour, missing=", ".join(ready.missing)),)
+    return (say("answer.ticked", pour=body.pour),)
+
+
+def _water(moment: Moment, body: m.WaterMeasured) -> tuple[Say, ...]:
+    use = water_use(moment, moment.day.batch(body.batch))
+    if use is None or use.word == "within the label":
+        return ()
+    low, high = (show_water(litres, moment.job.units) for litres in (use.low_l, use.high_l))
+    return (say("answer.water", batch=body.batch, low=low, high=high),)
+
+
+def _coat(moment: Moment, body: m.CoatingRead) -> tuple[Say, ...]:
+    found = coating(moment, moment.day.pour(body.pour))
+    assert found is not None
+    lines = [line for line in found.gate.lines if line.word != "met"]
+    if not lines:
+        return (say("answer.nothing_against"),)
+    return tuple(
+        one
+        for line in lines
+        for one in (say("answer.against" if line.word == "fails" else "answer.unread"), line_said(line))
+    )
+
+
+_ANSWERS: dict[type[Body], Callable[[Moment, Any], tuple[Say, ...]]] = {
+    ReadingTaken: _reading,
+    **dict.fromkeys(_NAMES, _checked),
+    m.DepthsRead: _bags,
+    m.ChangeOrdered: _bags,
+    m.Ticked: _ticked,
+    m.WaterMeasured: _water,
+    m.CoatingRead: _coat,
+}

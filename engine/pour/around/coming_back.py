@@ -1,0 +1,121 @@
+"""What is left for another day: return visits still due, and the gate before a coating."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from engine.job.model import Job, Pour
+from engine.job.returns import Return, returns
+from engine.pour.measured import CoatingRead, LookMade, VisitAgreed
+from engine.pour.needs import bags_left
+from engine.pour.reckoning import Moment
+from engine.pour.times import iso
+from engine.site.coating import (
+    CoatingReadings,
+    ExpectedDay,
+    Gate,
+    SheetTest,
+    first_day,
+    gate,
+    ready_at,
+    season_said,
+)
+from engine.site.coating import said as line_said
+from engine.words import Words
+
+LATER = 2  # the visit of pours left during the day
+
+
+def visits_due(moment: Moment) -> tuple[Return, ...]:
+    """Return visits not yet made, by day, those without a day last."""
+    agreed = {
+        body.visit: datetime.date.fromisoformat(body.day) for body, _ in moment.day.recorded(VisitAgreed)
+    }
+    made = {body.look for body, _ in moment.day.recorded(LookMade)}
+    found = returns(_with_left(moment), dict(_poured(moment)), agreed)
+    return tuple(visit for visit in found if visit.kind not in made)
+
+
+def _with_left(moment: Moment) -> Job:
+    """The job with the queue as it stands: pours left today belong to a later visit."""
+    left = moment.day.left
+    pours = (
+        replace(pour, visit=max(pour.visit, LATER)) if pour.id in left else pour for pour in moment.day.pours
+    )
+    return replace(moment.job, pours=tuple(pours))
+
+
+def _poured(moment: Moment) -> Iterator[tuple[str, datetime.date]]:
+    """The local day on which each filled pour had its last bag."""
+    zone = ZoneInfo(moment.job.zone)
+    for pour in moment.day.pours:
+        tips = [b.tipped_at for b in moment.day.batches_of(pour.id) if b.tipped_at is not None]
+        if tips and bags_left(moment, pour) <= 0:
+            yield pour.id, datetime.datetime.fromtimestamp(max(tips), zone).date()
+
+
+@dataclass(frozen=True)
+class Coating:
+    """The gate of a pour as read last, when it is old enough, and the first expected day nothing foreseen stands against."""
+
+    gate: Gate
+    old_enough_at: float
+    day: ExpectedDay | None
+
+
+def coating(moment: Moment, pour: Pour) -> Coating | None:
+    """None while nothing is tipped, or nobody read for a coating and the job expects no days."""
+    tips = [b.tipped_at for b in moment.day.batches_of(pour.id) if b.tipped_at is not None]
+    read = moment.day.recorded(CoatingRead, pour.id)
+    if not tips or not (read or moment.job.expected):
+        return None
+    body, at = read[-1] if read else (CoatingRead(pour.id), moment.at)
+    readings, practice = _readings(body, at, max(tips), pour), moment.job.practice
+    old_at = ready_at(readings, practice)
+    return Coating(gate(readings, practice), old_at, first_day(moment.job.expected, old_at, practice))
+
+
+def _readings(body: CoatingRead, at: float, tipped_at: float, pour: Pour) -> CoatingReadings:
+    return CoatingReadings(
+        at=at,
+        tipped_at=tipped_at,
+        ramp=pour.use == "ramp",
+        coat=body.coat,
+        label_age_s=body.label_age_s,
+        sheet=None if body.sheet_s is None else SheetTest(body.sheet_s, body.sheet_damp),
+        surface_c=body.surface_c,
+        air_c=body.air_c,
+        humidity=body.humidity,
+        dry_for_s=body.dry_for_s,
+        dry_ahead_s=body.dry_ahead_s,
+        grit=body.grit,
+        ph=body.ph,
+    )
+
+
+def coating_table(found: Coating, moment: Moment, words: Words) -> dict[str, Any]:
+    """As plain JSON values; `not_this_season` is said only where the job expects days at all."""
+    season = season_said(found.day) if moment.job.expected else None
+    return {
+        "lines": [{"line": words(line_said(line)), "word": line.word} for line in found.gate.lines],
+        "stands_against": [words(f"coating.{name.replace(' ', '_')}") for name in found.gate.failing],
+        "not_read": [words(f"coating.{name.replace(' ', '_')}") for name in found.gate.missing],
+        "old_enough": iso(found.old_enough_at),
+        "first_day": iso(found.day.at) if found.day else None,
+        "season": words(season) if season else None,
+    }
+
+
+def visit_table(visit: Return, words: Words) -> dict[str, Any]:
+    """As plain JSON values."""
+    return {
+        "kind": visit.kind,
+        "day": visit.day.isoformat() if visit.day else None,
+        "pours": list(visit.pours),
+        "title": words(visit.title),
+        "tasks": [words(task) for task in visit.tasks],
+    }
