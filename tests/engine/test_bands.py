@@ -1,4 +1,8 @@
-"""Hot and cold against the published limits."""
+"""Hot and cold against the published limits.
+
+COLD-1 to -13, HOT-1, HOT-2, EVAP-20: source, edition, clause and status in each row of cold_limits.csv. Words of EVAP-20:
+ACI 305.1-14, 1.3, quoted in a submission, read. COLD-1: American Concrete Institute, topic page, definition, read.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""The gate before a coating."""
+"""The gate before a coating.
+
+CURE-5: UFGS 03300N and 03311 (older editions), sealer-hardener, read. CURE-6: ASTM D4263-83 (2012), procedure, read. Dew
+points: a reference library of ASHRAE Fundamentals. The other lines: common practice, no source.
+"""
 
 from __future__ import annotations
 

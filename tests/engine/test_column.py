@@ -1,4 +1,8 @@
-"""Conduction in patch and base against closed forms, identities and balances."""
+"""Conduction in patch and base against closed forms, identities and balances.
+
+HEAT-3: encyclopaedia and textbook on thermal contact, formula, read. HEAT-8: ASHRAE 1989 rough surface, in a building-energy
+reference, read. HEAT-16 to -19: closed form by images and fine differences, derived. EVAP-14, -23: derived from ACI 305R-10.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Wet cure, and what covers do to a patch."""
+"""Wet cure, and what covers do to a patch.
+
+COLD-6: ACI 306R in a handbook (2004), figure 3-37, reproduction. CURE-5, -6, GEO-19, STR-6: in each row of cure_limits.csv.
+UNIT-12: NIST SP 811 (2008), B.8, from memory. Wet cure: common practice, no source; intervals: start values of this program.
+"""
 
 from __future__ import annotations
 

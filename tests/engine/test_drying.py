@@ -1,4 +1,10 @@
-"""Bands of drying and wind at the work."""
+"""Bands of drying and wind at the work.
+
+EVAP-3, rows 17 and 18: PCA, Design and Control, after Lerch 1957, from memory. EVAP-12: algebra on ACI 305R-10, derived.
+EVAP-13: Uno 1998, ACI Materials Journal 95-M34, form from memory, ratios derived. EVAP-15: Hover 2020, ACI SP-338, abstract,
+read. EVAP-16 to -18: FHWA-HRT-05-038 (2006) chapter 5, UFGS 03311, Concrete Construction magazine, read. EVAP-21: the same
+magazine, read. EVAP-22: ASHRAE Fundamentals 2005, coefficients read, factors derived. EVAP-14, -24: signs, derived.
+"""
 
 from __future__ import annotations
 

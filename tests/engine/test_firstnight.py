@@ -1,4 +1,8 @@
-"""The first night against the frost."""
+"""The first night against the frost.
+
+COLD-8: PCA, Design and Control of Concrete Mixtures, chapter 14, after Powers 1962, read. SPEC-1: ASTM C928-05, table 1,
+read. The rest: closed forms at one temperature, derived.
+"""
 
 from __future__ import annotations
 

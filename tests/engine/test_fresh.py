@@ -1,4 +1,10 @@
-"""Temperature of the fresh mix against published balances."""
+"""Temperature of the fresh mix against published balances.
+
+TEMP-1: identity, derived; it also catches the printed slip of TEMP-9 (TM 5-852-4, equation 16, read). TEMP-2: Concrete
+Construction magazine, answer on hot cement (edition not noted), read. TEMP-3 to -5: PCA, Design and Control of Concrete
+Mixtures, hot-weather chapter, table (edition not noted), from memory; its sums reproduce. TEMP-10 to -14: ACI 305R-10 and
+306R-16, heat balance, form from memory, values derived; 0.22 read in TM 5-852-4.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""Flags of shape, depth and finish. They warn; a plan goes on."""
+"""Flags of shape, depth and finish. They warn; a plan goes on.
+
+GEO-1, -3, -4: in each row of geo_limits.csv. GEO-5: FHWA, Partial-Depth Repairs (2015), design; GEO-6: the same and UFGS
+03931 (older edition); GEO-8: UFGS 03931, note; GEO-12: FHWA checklist 9 and guides (2015); all read. GEO-9: ACI 318-14,
+26.4.2.1, from memory.
+"""
 
 from __future__ import annotations
 

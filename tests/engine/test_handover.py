@@ -1,4 +1,8 @@
-"""The finished surface against its limits."""
+"""The finished surface against its limits.
+
+ADA-1 to -19: source, edition, clause and status in each row of ada_limits.csv. ADA-20: geometry, derived. ADA-21: US Access
+Board, guide to the ADA Standards, chapter 4, read.
+"""
 
 from __future__ import annotations
 

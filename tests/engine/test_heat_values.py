@@ -1,4 +1,9 @@
-"""Published heat problems put to the column: thin bodies, a deep one, sun and drying, the film."""
+"""Published heat problems put to the column: thin bodies, a deep one, sun and drying, the film.
+
+HEAT-1: Çengel, Heat Transfer, example 4-1; HEAT-2: Incropera and DeWitt, example 5.1; both in textbook companions, edition not
+noted, reproduction. HEAT-5: Çengel, from memory. HEAT-12: ASHRAE Fundamentals, surface conductances, from memory. HEAT-13:
+civil-engineering reference page, reproduction; ACI 207.1R and 207.2R, from memory. HEAT-15, HOT-3, EVAP-23: derived.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""Moist air and evaporation against published tables and a reference library."""
+"""Moist air and evaporation against published tables and a reference library.
+
+EVAP-1, -2: ASHRAE Fundamentals, psychrometrics, equations 5 and 6, derived by a reference library. EVAP-3: PCA, Design and
+Control, after Lerch 1957, evaporation table, from memory, corroborated. EVAP-4: ACI 305R, nomograph example, from memory.
+EVAP-5 to -10: ACI 305R-10, Menzel's SI form, from memory, values derived. EVAP-14, -24: signs of the form, derived.
+"""
 
 from __future__ import annotations
 

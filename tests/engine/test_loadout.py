@@ -1,4 +1,8 @@
-"""The list for loading: counts from the job, and what stands still without each thing."""
+"""The list for loading: counts from the job, and what stands still without each thing.
+
+GEO-19: UFC 3-270-03 (2001), 16.6, read. Drinking water: OSHA, proposed heat rule (2024), reproduction. Blankets: UFC 3-270-03,
+table of temperatures, read. Other counts: common practice, no source.
+"""
 
 from __future__ import annotations
 

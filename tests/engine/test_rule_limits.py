@@ -1,9 +1,16 @@
-"""Published rules against the shipped practice values."""
+"""Published rules against the shipped practice values, and what every table of published values says of its sources.
+
+GEO-1, -2, -7, -10 to -13, -15, -18, -19, QTY-10, -13, SAFE-13, -14, STR-6, -10, -12, CURE-3: source, edition, clause and
+status in each row of rule_limits.csv.
+"""
 
 from __future__ import annotations
 
+import itertools
+from pathlib import Path
+
 import pytest
-from measured_jobs import FT2, FT3, GAL, IN, LB, QT, table
+from measured_jobs import DATA, FT2, FT3, GAL, IN, LB, QT, table
 from site_days import SHIPPED, TO_SI
 
 from engine.job.files import shipped_practice
@@ -11,6 +18,7 @@ from engine.sources import SOURCES
 from engine.tables import BAD, Page
 
 ROWS = table("rule_limits.csv")
+TABLES = sorted((DATA / "tables").glob("*.csv"))
 SI = TO_SI | {
     "-": float,
     "%": lambda value: value / 100,
@@ -21,6 +29,14 @@ SI = TO_SI | {
 }
 # How a source was seen, beside the status of the table it is checked with
 SEEN = {"READ": "read", "READ-2": "reproduction", "MEM-H": "memory"}
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda path: path.name)
+def test_every_table_names_source_edition_clause_and_status_above_its_rows(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    head = "".join(itertools.takewhile(lambda line: line.startswith("#"), text.splitlines(keepends=True)))
+    assert [word for word in ("source", "edition", "table/clause", "status") if word not in head] == []
+    assert "MEM-L" not in text
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['id']} {row['key']} {row['source']}")

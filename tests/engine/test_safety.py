@@ -1,4 +1,11 @@
-"""Lifting, dust, heat, and which caution stands where."""
+"""Lifting, dust, heat, and which caution stands where.
+
+SAFE-1 to -5: 29 CFR 1926.1153, table 1, in 8 CCR 1532.3, reproduction; rows x and xii from memory. SAFE-6: 1926.1153 (b)
+and (d), read. SAFE-7: the same, from memory. SAFE-8: safety articles, reproduction. SAFE-9 to -12: NIOSH 94-110 (rev. 2021),
+equation and tables 1 to 5, read, its turning multiplier from memory, values derived. SAFE-13: OSHA, Using the Heat Index,
+risk bands, read. SAFE-14: OSHA, proposed heat rule (2024), reproduction. SAFE-15: US weather service, SR 90-23 (1990),
+regression, from memory, values derived. COLD-1: ACI topic page, read. HOT-1: TM 5-822-7 (older edition), read.
+"""
 
 from __future__ import annotations
 

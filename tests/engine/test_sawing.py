@@ -1,4 +1,8 @@
-"""Saw cuts, the depth to take out, steel, and stone for thick work."""
+"""Saw cuts, the depth to take out, steel, and stone for thick work.
+
+GEO-1, -2, -10, -13: UFC 3-270-03 (2001), 3.3, 3.4, 13.1, 15.3, 16.1. GEO-2: FHWA, Partial-Depth Repairs (2015), preparation.
+GEO-2, -7, -8: UFGS 03931 (older edition). GEO-11: Texas DOT, Concrete Repair Manual (2021), 3.4. All read.
+"""
 
 from __future__ import annotations
 

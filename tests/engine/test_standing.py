@@ -1,4 +1,9 @@
-"""What goes stale while work waits, curing compound, and the class of a mix."""
+"""What goes stale while work waits, curing compound, and the class of a mix.
+
+GEO-15: UFC 3-270-03 (2001), 3.1. CURE-3, -4: UFGS 03311 (older edition), membrane curing. STR-6, -7: FHWA, Partial-Depth
+Repairs (2015), 5.0. STR-10: Texas DOT, Concrete Repair Manual (2021), 3.4. STR-11: ASTM C928-05, table 1. STR-12: UFGS 03300N
+(older edition). All read. Soaking: start values of this program; old readings: common practice, no source.
+"""
 
 from __future__ import annotations
 

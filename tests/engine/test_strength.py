@@ -1,4 +1,8 @@
-"""Strength at a set age."""
+"""Strength at a set age.
+
+STR-6, -7: FHWA, Partial-Depth Repairs (2015), 5.0 and generic specification, read. STR-11, SPEC-1 to -3: ASTM C928-05,
+table 1, read. SPEC-16: derived. Between stated ages: straight lines over log age, worked by hand.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Mixing water for a wanted temperature."""
+"""Mixing water for a wanted temperature.
+
+TEMP-6, -15, -16: TM 5-852-4 (edition not noted), cold-weather concrete, read. TEMP-7: CRD-C 307-91, read. TEMP-17: Wasit
+Journal of Engineering Sciences, 2017, abstract, read. TEMP-10 to -14 turned round: ACI 305R-10 form from memory, derived.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""A scale on site, stone added to a bag, and bonding grout."""
+"""A scale on site, stone added to a bag, and bonding grout.
+
+QTY-9, -11: arithmetic, derived. QTY-10: ASTM C928-09, 13.1.6, read. QTY-13: Navy training manual for builders, loose sack
+(edition not noted), read. GEO-18: UFC 3-270-03 (2001), 16.3, read.
+"""
 
 from __future__ import annotations
 
