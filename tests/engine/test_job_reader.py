@@ -216,6 +216,22 @@ def test_a_day_without_a_pour_of_this_visit_is_refused() -> None:
     assert _wheres(table) == ["pours"]
 
 
+def test_a_pour_may_say_what_carries_it_and_what_steel_was_seen() -> None:
+    known = _read(_pour(area="2 ft^2", slab="6 in", carried="suspended", steel_bare="30 %"))[0]
+    silent = _read(_pour(area="2 ft^2"))[0]
+    assert known is not None
+    assert silent is not None
+    found = [(job.pours[0].slab_m, job.pours[0].carried, job.pours[0].steel_bare) for job in (known, silent)]
+    assert found == [(pytest.approx(6 * IN), "suspended", 0.3), (None, "ground", None)]
+
+
+@pytest.mark.parametrize(
+    ("key", "given"), [("slab", "0 in"), ("slab", "6"), ("carried", "air"), ("steel_bare", "120 %")]
+)
+def test_what_cannot_lie_under_a_pour_is_refused(key: str, given: str) -> None:
+    assert _wheres(_pour(area="2 ft^2", **{key: given})) == [f"pours[0].{key}"]
+
+
 def test_one_bad_row_neither_hides_nor_makes_faults_elsewhere() -> None:
     table = tomllib.loads(GOOD)
     table["pours"][1]["depths"] = ["2"]
