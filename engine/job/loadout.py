@@ -14,6 +14,7 @@ from engine.job.buying import BuyLine, BuyList
 from engine.job.geometry import plan_size_m
 from engine.job.lifts import GRAIN
 from engine.job.model import Job, Pour
+from engine.units import show_mass
 from engine.words import Say, say
 
 Unit = Literal["", "l", "kg", "m2"]
@@ -109,18 +110,25 @@ def _barricades(day: Day) -> float:
     return day.practice("loadout.barricades") * len({pour.where for pour in day.pours})
 
 
+def _heaviest_hammer(day: Day) -> str:
+    """In both unit systems, as it stands on the tool in one of them."""
+    under_kg = day.practice("loadout.hammer_under")
+    return f"{show_mass(under_kg, 'us')} ({show_mass(under_kg, 'metric')})"
+
+
 def _one(_day: Day) -> float:
     return 1.0
 
 
 @dataclass(frozen=True)
 class _Kind:
-    """A line of every list: its key in the words, how it is counted, what the stock says."""
+    """A line of every list: its key in the words, how it is counted, what the stock says, a limit named in it."""
 
     key: str
     count: Callable[[Day], float]
     unit: Unit = ""
     have: Callable[[Day], float] | None = None
+    most: Callable[[Day], str] | None = None
 
 
 KINDS: tuple[_Kind, ...] = (
@@ -135,7 +143,7 @@ KINDS: tuple[_Kind, ...] = (
     _Kind("ice", lambda day: day.buy.ice_kg, "kg"),
     _Kind("wash_tub", _one),
     _Kind("saw", _one),
-    _Kind("chipping_hammer", _one),
+    _Kind("chipping_hammer", _one, most=_heaviest_hammer),
     _Kind("vacuum", _one),
     _Kind("sprayer", _one),
     _Kind("thermometer", _one),
@@ -181,5 +189,6 @@ def _bags(line: BuyLine, job: Job) -> LoadItem:
 
 def _line(kind: _Kind, day: Day) -> LoadItem:
     have = None if kind.have is None else float(kind.have(day))
-    what, blocks = say(f"load.{kind.key}"), say(f"blocks.{kind.key}")
+    most = {} if kind.most is None else {"most": kind.most(day)}
+    what, blocks = say(f"load.{kind.key}", **most), say(f"blocks.{kind.key}")
     return LoadItem(what, float(kind.count(day)), kind.unit, have, blocks)

@@ -73,6 +73,7 @@ PRACTICE = Practice(
         ("loadout.gloves", 2.0),
         ("loadout.barricades", 2.0),
         ("loadout.edgers", 2.0),
+        ("loadout.hammer_under", 30 * LB),
         ("safety.heat_moderate", (91 - 32) / 1.8),
         ("safety.heat_high", (103 - 32) / 1.8),
         ("safety.heat_very_high", (115 - 32) / 1.8),

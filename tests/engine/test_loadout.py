@@ -1,6 +1,6 @@
 """The list for loading: counts from the job, and what stands still without each thing.
 
-GEO-19: UFC 3-270-03 (2001), 16.6, read. Drinking water: OSHA, proposed heat rule (2024), reproduction. Blankets: UFC 3-270-03,
+GEO-14, -19: UFC 3-270-03 (2001), 3.4 and 16.6, read. Drinking water: OSHA, proposed heat rule (2024), reproduction. Blankets: UFC 3-270-03,
 table of temperatures, read. Other counts: common practice, no source.
 """
 
@@ -85,6 +85,11 @@ def test_people_decide_gloves_water_and_masks() -> None:
     assert items["respirators"].count == items["hearing_protection"].count == 3
     assert items["drinking_water"].count == pytest.approx(18 * QT)
     assert items["floats"].count == 3
+
+
+def test_the_hammer_is_a_light_one() -> None:
+    """GEO-14: under 30 lb (14 kg). UFC 3-270-03 (2001), 3.4, READ."""
+    assert dict(loaded(small())["chipping_hammer"].what.values) == {"most": "30 lb (13.61 kg)"}
 
 
 def test_a_sunny_forecast_asks_for_shade() -> None:

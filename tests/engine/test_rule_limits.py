@@ -1,6 +1,6 @@
 """Published rules against the shipped practice values, and what every table of published values says of its sources.
 
-GEO-1, -2, -7, -10 to -13, -15, -18, -19, QTY-10, -13, SAFE-13, -14, STR-6, -10, -12, CURE-3: source, edition, clause and
+GEO-1, -2, -7, -10 to -15, -18, -19, QTY-10, -13, SAFE-13, -14, STR-6, -10, -12, CURE-3: source, edition, clause and
 status in each row of rule_limits.csv.
 """
 
@@ -21,6 +21,7 @@ ROWS = table("rule_limits.csv")
 TABLES = sorted((DATA / "tables").glob("*.csv"))
 SI = TO_SI | {
     "-": float,
+    "lb": lambda value: value * LB,
     "%": lambda value: value / 100,
     "in": lambda value: value * IN,
     "qt": lambda value: value * QT,
