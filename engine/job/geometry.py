@@ -60,9 +60,13 @@ def hole_flags(hole: Hole, practice: Practice) -> tuple[Flag, ...]:
         *_shape_words(hole, practice),
         *_finish_words(hole.pour),
     )
-    gap = shown_twice(practice["geometry.bar_gap"])
+    limits = {
+        "gap": shown_twice(practice["geometry.bar_gap"]),
+        "shape": f"{practice['geometry.longest_shape']:g}",
+        "part": f"1/{practice['geometry.slab_part']:g}",
+    }
     return tuple(
-        _flag(word, pour=hole.pour.id, mix=hole.card.name, lifts=hole.lifts, gap=gap) for word in words
+        _flag(word, pour=hole.pour.id, mix=hole.card.name, lifts=hole.lifts, **limits) for word in words
     )
 
 

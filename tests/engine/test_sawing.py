@@ -85,6 +85,16 @@ def test_the_caution_says_how_much_to_chip_clear_in_both_units() -> None:
     assert "caution.steel_showing" in cautions
 
 
+def test_cautions_say_the_job_s_own_limits() -> None:
+    pour = rectangle("P1", 40, 8, [2], slab_m=5 * IN)
+    own = practice(geometry__longest_shape=4.0, geometry__slab_part=2.0)
+    for values, shape, part in ((PRACTICE, "3", "1/3"), (own, "4", "1/2")):
+        found = {flag.word: dict(flag.caution.values) for flag in hole_flags(Hole(pour, card(), 1), values)}
+        assert found["long and thin"]["shape"] == shape
+        assert ("deep in slab" in found) is (part == "1/3")
+        assert found["long and thin"]["part"] == part
+
+
 @pytest.mark.parametrize(("carried", "flagged"), [("ground", False), ("suspended", True)])
 def test_a_slab_or_flight_that_hangs_free_is_an_engineer_s(carried: str, flagged: bool) -> None:
     """Common practice, no source: suspended work and stairs not on ground are referred to an engineer."""
