@@ -100,7 +100,7 @@ class _Caller:
         self.work, self.margins, self.share, self.chosen = work, margins, share, chosen
         self.doses = doses
         self.base = State(work, doses, 0.0)
-        self.anyway_s = late_ahead(self.base)
+        self.anyway_s = late_ahead(self.base)[0]
 
     def call(self) -> Call:
         best: Call | None = None

@@ -19,7 +19,7 @@ from engine.plan.work import NOBODY, Work
 
 STEPS, STEPS_A_TASK = 2000, 200  # a walk longer than this only waits
 LOOKED_AT = 16  # patches from the head of the queue
-LONGEST_PAUSE_S = 60.0  # between two tries of one patch
+PAUSE_S, LONGEST_PAUSE_S = 2.0, 60.0  # between two tries of one patch; longer the oftener it was refused
 
 
 class Stuck(ValueError):
@@ -77,7 +77,9 @@ class _Walk:
         order = range(len(work.places_of_patch)) if patches is None else patches
         self.coming = [number for number in order if self._is_untouched(number)] if work.can_begin else []
         self.not_before = dict.fromkeys(self.coming, -inf)  # a patch refused is not worth a try before
-        self.anyway_s = late_ahead(self.state)  # lateness to come from what is promised so far
+        self.no_longer_s = inf  # laying that takes as long is refused at this moment
+        self.refused = dict.fromkeys(self.coming, 0)
+        self.anyway_s = late_ahead(self.state)[0]  # lateness to come from what is promised so far
 
     def _is_untouched(self, number: int) -> bool:
         row = self.work.places_of_patch[number]
@@ -102,14 +104,14 @@ class _Walk:
 
     def _step(self, person: int, now_s: float) -> None:
         state = self.state
-        found = state.urgent(person)
+        crew_class = state.urgent(person)
         retry_s = inf
-        if found is None or found[0][0] - now_s > self.style.keep_s:
+        if crew_class == NOBODY or state.ready[crew_class][0][0] - now_s > self.style.keep_s:
             retry_s = self._try_new(person, now_s)
             if retry_s <= now_s:
                 return
-        if found is not None:
-            state.do_urgent(person, now_s, found[1])
+        if crew_class != NOBODY:
+            state.do_urgent(person, now_s, crew_class)
             return
         self._wait(person, now_s, retry_s)
 
@@ -126,16 +128,22 @@ class _Walk:
         """Lets in the first batch of a coming patch if that does no harm: `now_s` when done, else when to retry."""
         if not self.work.can[person][0]:
             return inf
-        retry_s = inf
+        retry_s, self.no_longer_s = inf, inf
         nothing_open = not any(self.state.ready) and not any(self.state.pending)
         for number in self._candidates(nothing_open):
             moment = self.not_before[number]
-            if moment <= now_s or nothing_open:
+            if nothing_open or (moment <= now_s and self._lay_s(number) < self.no_longer_s):
                 moment = self.not_before[number] = self._try(number, person, now_s, nothing_open)
                 if moment <= now_s:
                     return moment
-            retry_s = min(retry_s, moment)
+            if moment > now_s:
+                retry_s = min(retry_s, moment)
         return retry_s
+
+    def _lay_s(self, number: int) -> float:
+        """How long a finisher is held by laying the first batch of a patch."""
+        task = self.work.places_of_patch[number][0]
+        return self.work.approach[task] + self.work.dur[task]
 
     def _candidates(self, all_of_them: bool) -> list[int]:
         """The next few patches the order rules let begin."""
@@ -156,10 +164,16 @@ class _Walk:
         moment = bring(state, task, person, now_s, state.earliest_place(task))
         if moment is not None:
             return max(moment - self.work.approach[task], now_s + 1.0)
-        late_s = late_ahead(state, inf if forced else self.anyway_s)
+        late_s, first = late_ahead(state, inf if forced else self.anyway_s)
         if late_s > self.anyway_s and not forced:
             state.back_to(before)
-            return now_s + max(1.0, min(late_s - self.anyway_s, LONGEST_PAUSE_S))
+            if first is not None and self.work.patch[first[0]] != number:
+                self.no_longer_s = min(
+                    self.no_longer_s, self._lay_s(number)
+                )  # the hands are missing elsewhere
+            self.refused[number] += 1
+            pause_s = max(late_s - self.anyway_s, PAUSE_S * self.refused[number])
+            return now_s + min(pause_s, LONGEST_PAUSE_S)
         self.anyway_s = late_s
         self._drop_begun(number)
         return now_s

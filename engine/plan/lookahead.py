@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
-from engine.plan.state import State
+from engine.plan.state import Late, State
 from engine.plan.work import NOBODY
 
 
@@ -18,15 +18,16 @@ def run_committed(state: State, stop_above_s: float = inf) -> float:
         if person == NOBODY:
             return state.late_s
         state.release(now_s)
-        found = state.urgent(person)
-        if found is not None:
-            state.do_urgent(person, now_s, found[1])
+        crew_class = state.urgent(person)
+        if crew_class != NOBODY:
+            state.do_urgent(person, now_s, crew_class)
     return state.late_s
 
 
-def late_ahead(state: State, stop_above_s: float = inf) -> float:
-    """The same, leaving the state as it was."""
+def late_ahead(state: State, stop_above_s: float = inf) -> tuple[float, Late | None]:
+    """The same with the first thing late, leaving the state as it was."""
     mark = state.mark()
     late_s = run_committed(state, stop_above_s)
+    first = state.first_late
     state.back_to(mark)
-    return late_s
+    return late_s, first

@@ -25,9 +25,11 @@ class Mixing:
         "end",
         "free",
         "idle",
+        "latest_s",
         "limits",
         "mixed_at",
         "mixed_by",
+        "opens_s",
         "option",
         "share",
         "start",
@@ -52,6 +54,10 @@ class Mixing:
         self.who = list(work.fixed_person)
         self.mixed_by: dict[int, tuple[int, ...]] = {}
         self.mixed_at: dict[int, int] = {}
+        self.opens_s, self.latest_s = [0.0] * work.n_tasks, [inf] * work.n_tasks  # of passes, on the clock
+        for batch, called in enumerate(self.call):
+            if called is not None:
+                self.set_windows(batch)
         self.unwashed = NOBODY
         self.wash_start: dict[int, float] = {}
 
@@ -64,6 +70,21 @@ class Mixing:
         """Gives a batch another dose, for what is timed from now on."""
         self.option[batch] = dose
         self.limits[batch] = self.work.options[batch][dose]
+
+    def set_windows(self, batch: int) -> None:
+        """When the passes of a batch's jobs may begin, and must at the latest, by the batches called so far."""
+        work, call = self.work, self.call
+        for job in work.jobs_of_batch[batch]:
+            members = [n for n in work.batches_of_job[job] if call[n] is not None]
+            for k, task in enumerate(work.passes_of_job[job]):
+                opens, closes = work.now_s, inf
+                for member in members:
+                    window, called = self.limits[member].passes[k], call[member] or 0.0
+                    if called + window[0] > opens:
+                        opens = called + window[0]
+                    if called + window[1] < closes:
+                        closes = called + window[1]
+                self.opens_s[task], self.latest_s[task] = opens, closes - work.dur[task]
 
     def slot(self, batch: int, people: Sequence[int]) -> Slot | None:
         """Earliest mixing of a batch by some of `people`: when, at which station, by whom; ties to the first named."""
@@ -96,6 +117,7 @@ class Mixing:
             when += self._wash_now(people[0])
         self.call[batch] = self.start[batch] = when
         self.called.append(batch)
+        self.set_windows(batch)
         end = self.end[batch] = when + work.hold_s[batch]
         self.mixed_by[batch], self.mixed_at[batch] = people, station
         for person in people:

@@ -145,7 +145,8 @@ class Moves:
         turns, since = roster.turns, self._since(roster, changed)
         if self.rng.random() < 0.7:
             turns = self.in_order(turns, self._keys_redosed(roster, timing, option, changed))
-            since = min(since, _first_change(roster.turns, turns) or since)
+            first = _first_change(roster.turns, turns)
+            since = since if first is None else min(since, first)
         return Roster(turns, early_s, option, since)
 
     def _since(self, roster: Roster, batches: list[int]) -> int:

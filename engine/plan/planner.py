@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from math import inf
+from random import Random
 
 from engine.plan.budget import Budget
-from engine.plan.forward import Style, first_options, run_forward
-from engine.plan.judge import Rank, rank_of, schedule_of
+from engine.plan.climb import Climb
+from engine.plan.judge import Rank, schedule_of
 from engine.plan.problem import Problem, Schedule
 from engine.plan.search import Search
-from engine.plan.timed import Timed
 from engine.plan.work import Work
 
-STYLES = tuple(Style(share, keep_s) for share in (0.0, 1.0, 0.5) for keep_s in (0.0, 60.0, 1e9))
-STYLES_SHARE = 0.25  # of the budget
+STYLES_UNTIL, CLIMB_UNTIL = 0.2, 0.5  # shares of the budget
+FEW = 12  # batches: beyond, runs of the forward planner take long and say less
+SEED = 1
 
 
 def plan(
@@ -30,39 +31,28 @@ def plan(
     """
     if budget_ms is not None and clock is None:
         raise ValueError("a budget in milliseconds needs a clock: hand one in, or give budget_evaluations")
-    work = Work(problem)
+    work, rng = Work(problem), Random(SEED)
     unlimited = budget_ms is None and budget_evaluations is None
     budget = Budget(budget_ms, inf if budget_evaluations is None else float(budget_evaluations), clock)
-    ranked = _by_style(work, budget, 2.0 if unlimited else STYLES_SHARE)
-    best_rank, best = ranked[0]
+    climb = Climb(work, rng)
+    budget.count()
+    climb.by_style(budget, inf if unlimited else STYLES_UNTIL)
     if unlimited or budget.spent() >= 1.0 or not _searchable(work):
-        return schedule_of(best)
-    search = Search(work)
-    search.anneal(search.roster_of(best), budget, 1.0)
-    return schedule_of(search.best.outcome() if search.best and search.best_rank < best_rank else best)
+        return schedule_of(climb.best.timed)
+    climb.by_changes(budget, _climb_until(work))
+    search = Search(work, rng)
+    search.anneal(search.roster_of(climb.best.timed), budget, 1.0)
+    found = search.best.outcome() if search.best and search.best_rank < climb.best.rank else climb.best.timed
+    return schedule_of(found)
+
+
+def _climb_until(work: Work) -> float:
+    return STYLES_UNTIL + (CLIMB_UNTIL - STYLES_UNTIL) * min(1.0, FEW / max(1, work.n_batches)) ** 2
 
 
 def _searchable(work: Work) -> bool:
     """Whether somebody can do each thing that is to come."""
     return work.can_begin and any(finishes for _, finishes in work.can) and bool(work.station_free)
-
-
-def _by_style(work: Work, budget: Budget, until: float) -> list[tuple[Rank, Timed]]:
-    """Plans of the forward planner, best first: one at least, the others while `until` of the budget is not spent."""
-    found: list[tuple[Rank, Timed]] = []
-    for style, options in _tries(work):
-        if found and budget.spent() >= until:
-            break
-        budget.count()
-        timed = run_forward(work, style, options).outcome()
-        found.append((rank_of(timed), timed))
-    return sorted(found, key=lambda row: row[0])
-
-
-def _tries(work: Work) -> Iterator[tuple[Style, list[int]]]:
-    for style in STYLES:
-        for wanted in range(max((len(choices) for choices in work.options), default=1)):
-            yield style, first_options(work, wanted)
 
 
 def rank(schedule: Schedule) -> Rank:

@@ -13,18 +13,21 @@ from engine.plan.roster import Roster, Timing
 from engine.plan.timed import Timed
 from engine.plan.work import Work
 
-LATE_COST = 2.0  # a second late weighs as much as two at the end of the day
+LATE_COST, LATE_COST_GROWS = (
+    2.0,
+    6.0,
+)  # what a second late weighs against one at the end of the day; more as time goes
 WARMTH = 0.01  # of the end: how much worse is tried at first
-SEED = 1
 
 
 class Search:
     """The search for one pour. `best` is the best roster timed so far."""
 
-    def __init__(self, work: Work, seed: int | None = None) -> None:
-        self.work, self.rng = work, Random(SEED if seed is None else seed)
+    def __init__(self, work: Work, rng: Random) -> None:
+        self.work, self.rng = work, rng
         self.crew = Crew(work)
         self.moves = Moves(self.crew, self.rng)
+        self.late_cost = LATE_COST
         self.best: Timing | None = None
         self.best_rank: Rank = (inf, inf, inf)
 
@@ -47,7 +50,7 @@ class Search:
     def time(self, roster: Roster, before: Timing | None = None, stop_cost: float = inf) -> Timing | None:
         """The roster timed; None where it costs more than `stop_cost`. `before`: timing of the one it was made from."""
         timing = Timing(self.crew, roster, before)
-        return timing if timing.run(roster.turns, LATE_COST, stop_cost) else None
+        return timing if timing.run(roster.turns, self.late_cost, stop_cost) else None
 
     def anneal(self, roster: Roster, budget: Budget, until: float) -> None:
         """Changes the roster until `until` of the budget (0 to 1) is spent."""
@@ -55,17 +58,18 @@ class Search:
         began = budget.spent()
         if timing is None or not roster.turns:
             return
-        cost = _cost(timing)
         while (spent := budget.spent()) < until:
             budget.count()
             cold = 1.0 - (spent - began) / (until - began)
             warmth = max(1e-9, timing.end_s * WARMTH * cold * cold)
+            self.late_cost = LATE_COST + LATE_COST_GROWS * (1.0 - cold)
             changed = self.moves.change(roster, timing)
             if changed is None:
                 continue
-            found = self.time(changed, timing, cost - warmth * log(1.0 - self.rng.random()))
+            worst = timing.late_s * self.late_cost + timing.end_s - warmth * log(1.0 - self.rng.random())
+            found = self.time(changed, timing, worst)
             if found is not None:
-                roster, timing, cost = changed, found, _cost(found)
+                roster, timing = changed, found
                 self._noted(found)
 
     def _noted(self, timing: Timing | None) -> Timing | None:
@@ -74,7 +78,3 @@ class Search:
             if rank < self.best_rank:
                 self.best, self.best_rank = timing, rank
         return timing
-
-
-def _cost(timing: Timing) -> float:
-    return timing.late_s * LATE_COST + timing.end_s

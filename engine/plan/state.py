@@ -7,6 +7,7 @@ latest start.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 from math import inf
@@ -17,6 +18,7 @@ from engine.plan.mixing import Mixing, bring
 from engine.plan.work import NOBODY, Work
 
 Stage = tuple[float, int, float]  # latest start, task, earliest start
+NEVER: Stage = (inf, sys.maxsize, inf)
 Late = tuple[int, int, float]  # task, person, seconds
 Mark = tuple[Any, ...]
 
@@ -148,27 +150,21 @@ class State(Mixing):
         return limit - work.dur[task]
 
     def open_next_pass(self, passes: list[int], index: int, earliest: float) -> None:
+        """Opens the first pass from `index` on that is still to come, no sooner than `earliest` and what is done."""
         for k in range(index, len(passes)):
             end = self.end[passes[k]]
             if end is not None:
                 earliest = max(earliest, end)
             elif passes[k] not in self.work.given_up:
-                self._push_pass(passes[k], k, earliest)
+                self.open_pass(passes[k], earliest)
                 return
 
-    def _push_pass(self, task: int, k: int, earliest: float) -> None:
+    def open_pass(self, task: int, earliest: float) -> None:
+        """Puts a pass among the stages."""
         work = self.work
-        latest = inf
-        for batch in work.batches_of_job[work.job[task]]:
-            opens, closes = self.limits[batch].passes[k]
-            call = self.call[batch] or 0.0
-            if call + opens > earliest:
-                earliest = call + opens
-            if call + closes < latest:
-                latest = call + closes
-        if earliest < work.now_s:
-            earliest = work.now_s
-        stage = (earliest - work.approach[task], latest - work.dur[task], task, earliest)
+        if self.opens_s[task] > earliest:
+            earliest = self.opens_s[task]
+        stage = (earliest - work.approach[task], self.latest_s[task], task, earliest)
         heappush(self.pending[work.class_of[task]], stage)
 
     def take_out(self, task: int) -> None:
@@ -184,11 +180,16 @@ class State(Mixing):
     def next_turn(self) -> tuple[int, float]:
         """Who can next do something that is open, and from when; NOBODY at infinity when nothing is open."""
         best, best_s = NOBODY, inf
-        for person in self.work.finishers:
-            if self.free[person] < best_s:
-                when = self.waits_until(person)
-                if when < best_s:
-                    best, best_s = person, when
+        free, ready, pending = self.free, self.ready, self.pending
+        for person, classes in self.work.turns:
+            if free[person] < best_s:
+                for crew_class in classes:
+                    heap = pending[crew_class]
+                    if ready[crew_class] or (heap and heap[0][0] <= free[person]):
+                        best, best_s = person, free[person]
+                        break
+                    if heap and heap[0][0] < best_s:
+                        best, best_s = person, heap[0][0]
         return best, best_s
 
     def waits_until(self, person: int) -> float:
@@ -205,18 +206,18 @@ class State(Mixing):
 
     def release(self, now_s: float) -> None:
         """Moves the stages a person could set out for by `now_s` to the ready ones."""
-        for crew_class, pending in enumerate(self.pending):
+        for pending, ready in zip(self.pending, self.ready, strict=True):
             while pending and pending[0][0] <= now_s:
-                _, latest, task, earliest = heappop(pending)
-                heappush(self.ready[crew_class], (latest, task, earliest))
+                stage = heappop(pending)
+                heappush(ready, stage[1:])
 
-    def urgent(self, person: int) -> tuple[Stage, int] | None:
-        """The ready stage of least latest start among those the person can do, with its class."""
-        best: tuple[Stage, int] | None = None
+    def urgent(self, person: int) -> int:
+        """The class of the ready stage of least latest start among those the person can do; NOBODY for none."""
+        best, best_s = NOBODY, NEVER
         for crew_class in self.work.classes_of[person]:
             heap = self.ready[crew_class]
-            if heap and (best is None or heap[0] < best[0]):
-                best = heap[0], crew_class
+            if heap and heap[0] < best_s:
+                best, best_s = crew_class, heap[0]
         return best
 
     # doing
@@ -256,18 +257,19 @@ class State(Mixing):
             self._count(self.places_left, patch)
             self._no_earlier(self.placed_s, patch, end)
             self._no_earlier(self.finished_s, patch, end)
-        for follower in (work.after_in_batch[task], work.after_in_patch[task]):
-            if follower != NOBODY:
-                self.open_place(follower)
-        if job != NOBODY and all(self.end[other] is not None for other in work.places_of_job[job]):
-            self.open_next_pass(work.passes_of_job[job], 0, self.latest_end(work.places_of_job[job]))
+        for follower in work.followers[task]:
+            self.open_place(follower)
+        if job != NOBODY and work.places_of_job[job][-1] == task:
+            self.open_next_pass(work.passes_of_job[job], 0, end)
         if self.blocked:
             self._unblock()
 
     def _after_pass(self, task: int, end: float) -> None:
         work = self.work
+        follower = work.next_pass[task]
+        if follower != NOBODY:
+            self.open_pass(follower, end)
         patch = work.patch[task]
-        self.open_next_pass(work.passes_of_job[work.job[task]], work.pass_number[task] + 1, end)
         if work.watched[patch]:
             self._count(self.passes_left, patch)
             self._no_earlier(self.finished_s, patch, end)

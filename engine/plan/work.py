@@ -149,6 +149,22 @@ class Work:
         for number, patch in enumerate(self.problem.patches):
             self.jobs_of_patch.append([self._add_job(number, patch, job) for job in patch.finishing])
         self.n_tasks = len(self.dur)
+        self._link_passes()
+
+    def _link_passes(self) -> None:
+        self.jobs_of_batch: list[list[int]] = [[] for _ in range(self.n_batches)]
+        for job, members in enumerate(self.batches_of_job):
+            for batch in members:
+                self.jobs_of_batch[batch].append(job)
+        self.next_pass = [NOBODY] * self.n_tasks  # the next one still to come
+        for passes in self.passes_of_job:
+            to_come = [task for task in passes if task not in self.fact and task not in self.given_up]
+            for task in passes:
+                self.next_pass[task] = next((other for other in to_come if other > task), NOBODY)
+        self.followers = [
+            [other for other in (self.after_in_batch[task], self.after_in_patch[task]) if other != NOBODY]
+            for task in range(self.first_pass)
+        ]
 
     def _add_job(self, number: int, patch: Patch, job: Finishing) -> int:
         index = len(self.passes_of_job)
@@ -213,6 +229,8 @@ class Work:
             [PLACE] * lays + [PASS] * finishes + ([own[n]] if n in own else [])
             for n, (lays, finishes) in enumerate(self.can)
         ]
+
+        self.turns = [(person, self.classes_of[person]) for person in self.finishers]
 
     def _keep_busy(self) -> None:
         """Nobody is free before the end of what they are known to be doing, and no station either."""
