@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import inf
 
 from engine.plan.state import Late, State
-from engine.plan.work import NOBODY
 
 
 def run_committed(state: State, stop_above_s: float = inf) -> float:
@@ -13,14 +12,8 @@ def run_committed(state: State, stop_above_s: float = inf) -> float:
 
     Committed are the open stages and the remaining batches of started patches. Changes `state`: mark it before.
     """
-    while state.late_s <= stop_above_s:
-        person, now_s = state.next_turn()
-        if person == NOBODY:
-            return state.late_s
-        state.release(now_s)
-        crew_class = state.urgent(person)
-        if crew_class != NOBODY:
-            state.do_urgent(person, now_s, crew_class)
+    while state.late_s <= stop_above_s and state.step():
+        pass
     return state.late_s
 
 

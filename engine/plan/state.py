@@ -19,6 +19,7 @@ from engine.plan.work import NOBODY, Work
 
 Stage = tuple[float, int, float]  # latest start, task, earliest start
 NEVER: Stage = (inf, sys.maxsize, inf)
+NO_CLASSES: list[int] = []
 Late = tuple[int, int, float]  # task, person, seconds
 Mark = tuple[Any, ...]
 
@@ -177,20 +178,30 @@ class State(Mixing):
 
     # choosing
 
-    def next_turn(self) -> tuple[int, float]:
-        """Who can next do something that is open, and from when; NOBODY at infinity when nothing is open."""
-        best, best_s = NOBODY, inf
+    def step(self, until_s: float = inf) -> bool:
+        """Whoever can do something that is open first does the most urgent of it; False when nothing is before `until_s`."""
         free, ready, pending = self.free, self.ready, self.pending
-        for person, classes in self.work.turns:
-            if free[person] < best_s:
-                for crew_class in classes:
+        best, now_s, classes = NOBODY, until_s, NO_CLASSES
+        for person, able in self.work.turns:
+            free_s = free[person]
+            if free_s < now_s:
+                for crew_class in able:
                     heap = pending[crew_class]
-                    if ready[crew_class] or (heap and heap[0][0] <= free[person]):
-                        best, best_s = person, free[person]
+                    if ready[crew_class] or (heap and heap[0][0] <= free_s):
+                        best, now_s, classes = person, free_s, able
                         break
-                    if heap and heap[0][0] < best_s:
-                        best, best_s = person, heap[0][0]
-        return best, best_s
+                    if heap and heap[0][0] < now_s:
+                        best, now_s, classes = person, heap[0][0], able
+        if best == NOBODY:
+            return False
+        self.release(now_s)
+        crew_class, least = NOBODY, NEVER
+        for able_class in classes:
+            if ready[able_class] and ready[able_class][0] < least:
+                crew_class, least = able_class, ready[able_class][0]
+        if crew_class != NOBODY:
+            self.do_urgent(best, now_s, crew_class)
+        return True
 
     def waits_until(self, person: int) -> float:
         """First moment this person, once free, has an open stage to set out for."""
@@ -245,10 +256,14 @@ class State(Mixing):
         self.start[task], self.end[task], self.who[task] = start_s, end, person
         self.timed.append(task)
         self.free[person] = self.idle[person] = end
-        if task < self.work.first_pass:
+        work = self.work
+        if task < work.first_pass:
             self._after_place(task, end)
-        else:
-            self._after_pass(task, end)
+            return
+        if work.next_pass[task] != NOBODY:
+            self.open_pass(work.next_pass[task], end)
+        if work.watched[work.patch[task]]:
+            self._after_watched_pass(work.patch[task], end)
 
     def _after_place(self, task: int, end: float) -> None:
         work = self.work
@@ -264,17 +279,11 @@ class State(Mixing):
         if self.blocked:
             self._unblock()
 
-    def _after_pass(self, task: int, end: float) -> None:
-        work = self.work
-        follower = work.next_pass[task]
-        if follower != NOBODY:
-            self.open_pass(follower, end)
-        patch = work.patch[task]
-        if work.watched[patch]:
-            self._count(self.passes_left, patch)
-            self._no_earlier(self.finished_s, patch, end)
-            if self.blocked and not (self.passes_left[patch] or self.places_left[patch]):
-                self._unblock()
+    def _after_watched_pass(self, patch: int, end: float) -> None:
+        self._count(self.passes_left, patch)
+        self._no_earlier(self.finished_s, patch, end)
+        if self.blocked and not (self.passes_left[patch] or self.places_left[patch]):
+            self._unblock()
 
     def _count(self, left: list[int], patch: int) -> None:
         self.undo.append((left, patch, left[patch]))
