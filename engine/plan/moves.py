@@ -244,8 +244,8 @@ class Moves:
         """Changes something on the chain that leads to a limit broken, or to the end of the day."""
         if timing.lates and self.rng.random() < 0.7:
             task, batch, late_s = self.rng.choice(timing.lates)
-            if self.rng.random() < 0.3 and self.work.called_s[batch] is None and roster.early_s[batch] > 0.0:
-                return self._called(roster, batch, max(0.0, roster.early_s[batch] - late_s))
+            if self.rng.random() < 0.3 and self.work.called_s[batch] is None:
+                return self._called_later(roster, batch, late_s)
         else:
             task = timing.last
         found = self._links(timing, task) if task != NOBODY else []
@@ -302,9 +302,16 @@ class Moves:
                 option = roster.option[:]
                 option[batch] -= 1
                 return Roster(roster.turns, roster.early_s, option, self._turn_of(roster, batch))
+            if batch in roster.turns:
+                return self._called(roster, batch, 0.0)
             return self._called(roster, batch, roster.early_s[batch] + self.rng.choice(EARLIER_S))
 
         return move
+
+    def _called_later(self, roster: Roster, batch: int, by_s: float) -> Roster | None:
+        """Less early; a batch with a turn of its own is put off, where the mixer stands idle first."""
+        early_s = roster.early_s[batch] - by_s
+        return self._called(roster, batch, early_s if batch in roster.turns else max(0.0, early_s))
 
     def _called(self, roster: Roster, batch: int, early_s: float) -> Roster | None:
         early_s = min(early_s, self.longest_wait(batch, roster.option))

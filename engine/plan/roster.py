@@ -24,6 +24,8 @@ NOW, FOLLOWS, ARRIVES, OPENS, HANDS, MIXER, STATION, IN_TIME = range(8)  # what 
 class Roster:
     """Turns in order; by batch, the seconds it is called before it must be, and its dose.
 
+    Below 0 for a batch with a turn of its own: the seconds its mixer waits with it.
+
     `since` is the first turn that may differ from the roster it was made from.
     """
 
@@ -235,9 +237,14 @@ class Timing:
         if self.unwashed != NOBODY:
             self.wash_start[self.unwashed] = start
             start += work.wash_s[self.unwashed]
-        in_time = wanted - ready - self.early_s[batch]
-        if wanted < inf and in_time > start:
-            start, cause, why = in_time, NOBODY, IN_TIME
+        early_s = self.early_s[batch]
+        if wanted < inf:
+            if early_s < 0.0:
+                early_s = 0.0
+            if wanted - ready - early_s > start:
+                start, cause, why = wanted - ready - early_s, NOBODY, IN_TIME
+        elif early_s < 0.0:
+            start -= early_s
         self._take_mixers(batch, start, rows, place)
         self.cause[batch], self.why[batch] = cause, why
 
