@@ -126,6 +126,12 @@ class Mixing:
         if work.alone:
             self.unwashed = batch
 
+    def unlaid(self) -> bool:
+        """Whether someone alone still has a batch in the vessel: it is laid, and the vessel washed, before the next."""
+        if self.unwashed == NOBODY:
+            return False
+        return self.end[self.work.places_of_batch[self.unwashed][0]] is None
+
     def _wash_now(self, person: int) -> float:
         """Someone alone washes out the last vessel before mixing the next batch; returns the seconds it takes."""
         if self.unwashed == NOBODY:
@@ -148,6 +154,8 @@ def bring(state: State, task: int, person: int, now_s: float, earliest: float) -
     idle, have the call dated back so that the batch arrives in time; a person at work can only mix from now on.
     """
     work = state.work
+    if state.unlaid():
+        return now_s + 1.0
     batch = work.batch[task]
     target = max(earliest, now_s + work.approach[task])
     soonest = inf

@@ -35,7 +35,7 @@ class Moves:
         ]
         self.lone_row = [row for row in self.patches if any(work.batch[t] in self.dosed for t in row)]
         self.before = [self._before(task) for task in range(work.n_tasks)]
-        self.both = any(work.mixes[n] for n in work.finishers)
+        self.both = any(work.mixes[n] for n in work.finishers) and not work.alone
         self.weighted = self._weighted()
 
     def _tasks_of(self, batch: int) -> list[int]:

@@ -40,7 +40,7 @@ class Search:
         for batch in self.moves.free:
             place, call = work.places_of_batch[batch][0], timed.call[batch] or 0.0
             early_s[batch] = max(0.0, (timed.start[place] or 0.0) - work.ready_s[batch] - call)
-            if any(any(work.can[person]) for person in timed.mixed_by.get(batch, ())):
+            if self.moves.both and any(any(work.can[n]) for n in timed.mixed_by.get(batch, ())):
                 turns.append(batch)
         return Roster(self.moves.in_order(sorted(turns), keys), early_s, list(timed.option))
 

@@ -66,6 +66,8 @@ class Bench:
     def _tried(self, state: State, task: int, dose: int, at_s: float) -> Trial:
         work, batch = self.work, self.work.batch[task]
         self.go_on(at_s)
+        while state.unlaid() and state.step():
+            pass
         if state.call[batch] is None:
             slot = state.slot(batch, work.all_mixers)
             if slot is None:
