@@ -37,7 +37,9 @@ def test_a_schedule_can_be_carried_out_and_keeps_every_window_where_that_can_be_
         assert floor <= makespan_s(case, written) <= WORST * reference
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if case_of(name)["reference"].get("verdict") == "infeasible"])
+@pytest.mark.parametrize(
+    "name", [name for name in NAMES if case_of(name)["reference"].get("verdict") == "infeasible"]
+)
 def test_a_pour_that_cannot_be_done_is_at_most_a_little_later_than_the_least_known(name: str) -> None:
     case = case_of(name)
     least_s = case["reference"]["least_total_lateness_s"]
