@@ -244,7 +244,8 @@ class Moves:
         """Changes something on the chain that leads to a limit broken, or to the end of the day."""
         if timing.lates and self.rng.random() < 0.7:
             task, batch, late_s = self.rng.choice(timing.lates)
-            if self.rng.random() < 0.3 and self.work.called_s[batch] is None:
+            may_wait = roster.early_s[batch] > 0.0 or batch in roster.turns
+            if may_wait and self.rng.random() < 0.3 and self.work.called_s[batch] is None:
                 return self._called_later(roster, batch, late_s)
         else:
             task = timing.last

@@ -16,6 +16,8 @@ from engine.plan.work import Work
 STYLES_UNTIL, CLIMB_UNTIL = 0.2, 0.5  # shares of the budget
 FEW = 12  # batches: beyond, runs of the forward planner take long and say less
 SEED = 1
+LOOSEN_FROM = 0.97  # then only for more slack
+AGAIN_FROM, AGAIN_WARMTH = 0.7, 0.004  # the search goes back to the best found, and dares less
 
 
 def plan(
@@ -41,7 +43,9 @@ def plan(
         return schedule_of(climb.best.timed)
     climb.by_changes(budget, _climb_until(work))
     search = Search(work, rng)
-    search.anneal(search.roster_of(climb.best.timed), budget, 1.0)
+    search.anneal(search.roster_of(climb.best.timed), budget, AGAIN_FROM)
+    search.anneal(search.best_roster, budget, LOOSEN_FROM, AGAIN_WARMTH)
+    search.loosen(budget)
     found = search.best.outcome() if search.best and search.best_rank < climb.best.rank else climb.best.timed
     return schedule_of(found)
 

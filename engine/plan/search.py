@@ -30,6 +30,7 @@ class Search:
         self.late_cost = LATE_COST
         self.best: Timing | None = None
         self.best_rank: Rank = (inf, inf, inf)
+        self.best_roster = Roster([], [], [])
 
     def roster_of(self, timed: Timed) -> Roster:
         """The turns as they were taken, and how early each batch was called."""
@@ -52,17 +53,17 @@ class Search:
         timing = Timing(self.crew, roster, before)
         return timing if timing.run(roster.turns, self.late_cost, stop_cost) else None
 
-    def anneal(self, roster: Roster, budget: Budget, until: float) -> None:
-        """Changes the roster until `until` of the budget (0 to 1) is spent."""
-        timing = self._noted(self.time(roster))
+    def anneal(self, roster: Roster, budget: Budget, until: float, warm: float = WARMTH) -> None:
+        """Changes the roster until `until` of the budget (0 to 1) is spent, `warm` at first."""
+        timing = self._noted(self.time(roster), roster)
         began = budget.spent()
         if timing is None or not roster.turns:
             return
         while (spent := budget.spent()) < until:
             budget.count()
             cold = 1.0 - (spent - began) / (until - began)
-            warmth = max(1e-9, timing.end_s * WARMTH * cold * cold)
-            self.late_cost = LATE_COST + LATE_COST_GROWS * (1.0 - cold)
+            warmth = max(1e-9, timing.end_s * warm * cold * cold)
+            self.late_cost = LATE_COST + LATE_COST_GROWS * spent
             changed = self.moves.change(roster, timing)
             if changed is None:
                 continue
@@ -70,11 +71,24 @@ class Search:
             found = self.time(changed, timing, worst)
             if found is not None:
                 roster, timing = changed, found
-                self._noted(found)
+                self._noted(found, changed)
 
-    def _noted(self, timing: Timing | None) -> Timing | None:
+    def loosen(self, budget: Budget) -> None:
+        """Calls batches of the best roster just in time where that leaves more slack and ends no later."""
+        for batch in self.moves.free:
+            roster = self.best_roster
+            if budget.spent() >= 1.0 or not roster.turns:
+                return
+            if roster.early_s[batch] > 0.0:
+                budget.count()
+                early_s = roster.early_s[:]
+                early_s[batch] = 0.0
+                changed = Roster(roster.turns, early_s, roster.option)
+                self._noted(self.time(changed), changed)
+
+    def _noted(self, timing: Timing | None, roster: Roster) -> Timing | None:
         if timing is not None:
             rank = (timing.late_s, timing.end_s, -timing.slack_s)
             if rank < self.best_rank:
-                self.best, self.best_rank = timing, rank
+                self.best, self.best_rank, self.best_roster = timing, rank, roster
         return timing
