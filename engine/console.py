@@ -8,12 +8,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from engine import PROGRAM
+from engine import PROGRAM, units
 from engine.clock import Clock, Stamp, SystemClock, Timeline
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job, read_words
 from engine.job.model import Job
-from engine.pour.asked import Done, Refused
+from engine.pour.around.coming_back import visit_table, visits_due
+from engine.pour.around.hourly import hourly_table
+from engine.pour.around.mixing_water import water_table
+from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
@@ -22,6 +25,7 @@ from engine.pour.planning import day_plan, quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.status import status as status_of
 from engine.pour.views import LiveView
+from engine.record.calendar import due_calendar
 from engine.record.day import DayLog, Opened
 from engine.record.entered import enter as entered
 from engine.record.entries import Place
@@ -47,10 +51,35 @@ def _today(clock: Clock | None) -> datetime.date:
     return datetime.datetime.fromtimestamp((clock or SystemClock()).stamp().wall).astimezone().date()
 
 
-def check(job_path: Path, said: Words, clock: Clock | None = None) -> dict[str, Any]:
-    """The plan of a job file, as plain JSON values. Raises `BadInput` with every problem of its files."""
+def check(
+    job_path: Path,
+    said: Words,
+    clock: Clock | None = None,
+    *,
+    hours: bool = False,
+    mix_temperature: str | None = None,
+) -> dict[str, Any]:
+    """The plan of a job file, as plain JSON values. Raises `BadInput` with every problem of its files.
+
+    `hours` adds the day hour by hour; `mix_temperature`, such as "65 degF", the water that brings the mix to it.
+    """
+    wanted_c = None if mix_temperature is None else _temperature(mix_temperature)
     moment = _start(read_job(job_path, _today(clock)))
-    return planned(moment, day_plan(moment, rounds=3), said)
+    plan = day_plan(moment, rounds=3)
+    found = planned(moment, plan, said)
+    if hours:
+        found["hours"] = hourly_table(moment, said)
+    if wanted_c is not None:
+        found["water_for_mix"] = water_table(moment, wanted_c, said)
+    return found
+
+
+def _temperature(text: str) -> float:
+    """Of an option. Raises `BadInput`."""
+    try:
+        return units.parse(text, "temperature")
+    except ValueError as refused:
+        raise BadInput([Problem("", "--mix-temperature", text, str(refused))]) from None
 
 
 def _start(job: Job) -> Moment:
@@ -99,6 +128,20 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
 
 
 DAY_S = 24 * 3600.0
+
+
+def returns(
+    log: Path, said: Words, out: Path | None = None, clock: Clock | None = None
+) -> list[dict[str, Any]]:
+    """Visits still due by a log; `out` gets those with a day as a calendar file. Raises as `status` does."""
+    job, events, _ = _read(log)
+    moment = Moment(fold(job, events).day, events[-1].at)
+    due = visits_due(moment)
+    if out is not None:
+        _fresh(out)
+        written = datetime.datetime.fromtimestamp((clock or SystemClock()).stamp().wall, datetime.UTC)
+        out.write_text(due_calendar(job, due, written, said), encoding="utf-8", newline="")
+    return [visit_table(visit, said) for visit in due]
 
 
 def replay_list(log: Path, said: Words) -> list[dict[str, Any]]:
@@ -195,8 +238,11 @@ class Session:
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         return self._day.submit(intent, pressed)
 
-    def reading(self, line: str, pour: str = "") -> Intent | Refused:
-        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units."""
+    def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
+        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units; a question's answer."""
+        told = self._day.asked(line)
+        if told is not None:
+            return told
         day = self.journal.day
         pours = tuple(one.id for one in day.pours)
         return spoken(line, Place(self.job.units, pours, self.job.practice, pour))

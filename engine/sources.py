@@ -92,7 +92,6 @@ SOURCES: dict[str, Source] = {
         "abstract",
         "read",
     ),
-    "navy-builder": Source("Navy training manual for builders", "", "loose sack of cement", "read"),
     "osha-1926.1052": Source("29 CFR 1926.1052, Stairways", "", "(a)(3)", "memory"),
     "osha-heat-guide": Source("OSHA, Using the Heat Index: a Guide for Employers", "", "risk bands", "read"),
     "osha-heat-proposal": Source(

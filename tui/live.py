@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
-from engine.pour.asked import Done, Refused
+from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent, Undo
 from engine.pour.views import LiveView
 from engine.words import Say, say
@@ -20,6 +20,7 @@ from tui.press import Outcome, Press, press
 from tui.scene import Scene, settled
 from tui.session import Session
 
+LETTER_S = 0.08
 UNDO_S = 10.0  # what was taken back stays readable a little longer
 
 
@@ -72,12 +73,14 @@ class Live:
         answer = (
             self.session.submit(wanted, self.session.pressed(at)) if isinstance(wanted, Intent) else wanted
         )
-        if isinstance(answer, Done):
-            self._tell(answer.text, for_s=UNDO_S if isinstance(wanted, Undo) else MESSAGE_S)
+        if isinstance(answer, Done | Told):
+            self._tell(
+                answer.text, for_s=UNDO_S if isinstance(wanted, Undo) else self._reading_s(answer.text)
+            )
         else:
-            self._tell(answer.reason, bad=True)
+            self._tell(answer.reason, bad=True, for_s=self._reading_s(answer.reason))
 
-    def _read(self, line: str) -> Intent | Refused:
+    def _read(self, line: str) -> Intent | Refused | Told:
         """Readings of the site, or of the pour that the line begins with."""
         first, _, rest = line.partition(" ")
         pours = {pour.id.casefold(): pour.id for pour in self.view.queue} if self.view else {}
@@ -86,6 +89,10 @@ class Live:
 
     def _tell(self, text: Say, bad: bool = False, for_s: float = MESSAGE_S) -> None:
         self.desk = self.desk.said(text, self.session.now(), bad, for_s)
+
+    def _reading_s(self, text: Say) -> float:
+        """Long enough to read it standing."""
+        return max(MESSAGE_S, len(self._pen.say(text)) * LETTER_S)
 
     def _tell_fault(self, fault: Exception) -> None:
         self._tell(say("screen.fault", what=repr(fault)), bad=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from engine.clock import Stamp
-from engine.pour.asked import Done, Refused
+from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.views import LiveView
 from engine.words import Say
@@ -45,8 +45,8 @@ class Session(Protocol):
         """The moment of a key press; `event_time` is the monotonic time of its delivery."""
         ...
 
-    def reading(self, line: str, pour: str = "") -> Intent | Refused:
-        """A line such as `air 53 sun wind 6` in the job's units, as an intent."""
+    def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
+        """A line such as `air 53 sun wind 6` in the job's units, as an intent; or the answer to a question."""
         ...
 
     def on_kept(self, callback: Callable[[int], None]) -> None:

@@ -1,4 +1,4 @@
-"""What the console answers to an intent: written, or refused."""
+"""What the console answers: written, told, or refused."""
 
 from __future__ import annotations
 
@@ -12,6 +12,13 @@ class Done:
     """Lines written, and what they say."""
 
     seqs: tuple[int, ...]
+    text: Say
+
+
+@dataclass(frozen=True)
+class Told:
+    """A question answered; nothing was written."""
+
     text: Say
 
 

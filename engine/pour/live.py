@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from engine.job.model import Pour, UnitSystem
+from engine.pour.around.aftercare import cure_of
+from engine.pour.around.promises import promises
+from engine.pour.around.readiness import Readiness, readiness
+from engine.pour.around.surroundings import surroundings
 from engine.pour.dayplan import DayPlan, Task
 from engine.pour.journal import Journal
 from engine.pour.needs import bags_left, bags_needed, stock
@@ -18,15 +22,14 @@ from engine.pour.views import (
     FactorView,
     LastLine,
     LiveView,
+    PromiseView,
     QueueRow,
     ReadingsView,
     Row,
     StockView,
 )
-from engine.site.humid import evaporation
+from engine.site.standing import is_stale
 from engine.words import Say
-
-KMH = 3.6
 
 
 def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Say, ...] = ()) -> LiveView:
@@ -48,6 +51,10 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         banners=banners,
         quiet_until=_quiet_until(running, plan),
         trial=_trial(moment),
+        promises=tuple(
+            PromiseView(one.pours, one.open_to, one.by, one.result.expected, one.result.met)
+            for one in promises(moment, plan)
+        ),
     )
 
 
@@ -65,7 +72,7 @@ def _task(task: Task) -> CrewTask:
 def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
     takeoff, opens = moment.takeoffs[pour.id], openings(moment, pour)
     tipped = [batch for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
-    left = bags_left(moment, pour)
+    left, ready = bags_left(moment, pour), readiness(moment, pour)
     starts = [
         task.start
         for task in plan.tasks
@@ -86,14 +93,23 @@ def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
         wheels=opens.wheels,
         opened=next((o.to for o in reversed(moment.day.opened) if o.pour == pour.id), ""),
         soaked_at=next((at for soaked, at in reversed(moment.day.soaked) if soaked == pour.id), None),
-        flags=takeoff.flags,
+        flags=(*takeoff.flags, *_unready(ready)),
+        soak="" if tipped else ready.soak,
+        wet_next=cure.next_at if (cure := cure_of(moment, pour)) else None,
     )
+
+
+def _unready(ready: Readiness) -> tuple[str, ...]:
+    """What a crew that ticks at all has not ticked; nothing once the hole is begun."""
+    again = ("clean again",) if ready.clean_again else ()
+    return (*again, f"not ticked: {', '.join(ready.missing)}") if ready.ticked and ready.missing else again
 
 
 def _readings(moment: Moment) -> ReadingsView:
     site, at = moment.site, moment.at
     weather = site.weather("", at)
     mix = moment.vessel_c(moment.job.mixes[0], "", at)
+    read_at = moment.day.readings[-1].at if moment.day.readings else None
     return ReadingsView(
         air_c=weather.air_c,
         slab_c=site.slab_c("", at),
@@ -103,8 +119,9 @@ def _readings(moment: Moment) -> ReadingsView:
         bags_c=site.bags_c("", at),
         water_c=site.water_c("", at),
         mix_c=mix,
-        evaporation=evaporation(mix, weather.air_c, weather.humidity, weather.wind_ms * KMH),
-        read_at=moment.day.readings[-1].at if moment.day.readings else None,
+        evaporation=surroundings(moment).drying.rate,
+        read_at=read_at,
+        stale=read_at is not None and is_stale(read_at, at, moment.job.practice),
     )
 
 

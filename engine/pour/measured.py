@@ -37,6 +37,14 @@ class WaterMeasured(Body):
 
 
 @dataclass(frozen=True)
+class BagWeighed(Body):
+    """A bag on a scale; `mix` empty: of the pour that is first in the queue."""
+
+    mass_kg: float
+    mix: str = ""
+
+
+@dataclass(frozen=True)
 class DepthsRead(Body):
     """Depth readings of a hole; they replace all earlier ones."""
 

@@ -33,10 +33,21 @@ def _as_it_is(_: Moment, body: Any) -> Body:
 def _lot(moment: Moment, body: m.LotNoted) -> Body:
     if body.batch:
         batch_named(moment, body.batch)
-    known = [card.key for card in moment.job.mixes]
-    if body.mix and body.mix not in known:
-        raise Refusal(say("refusal.no_mix", mix=body.mix, known=", ".join(known)))
+    if body.mix:
+        _mix(moment, body.mix)
     return body
+
+
+def _mix(moment: Moment, mix: str) -> str:
+    known = [card.key for card in moment.job.mixes]
+    if mix not in known:
+        raise Refusal(say("refusal.no_mix", mix=mix, known=", ".join(known)))
+    return mix
+
+
+def _weighed(moment: Moment, body: m.BagWeighed) -> Body:
+    mix = body.mix or moment.takeoffs[moment.day.pours[0].id].mix
+    return replace(body, mix=_mix(moment, mix))
 
 
 def _water(moment: Moment, body: m.WaterMeasured) -> Body:
@@ -82,6 +93,7 @@ def _visit(moment: Moment, body: m.VisitAgreed) -> Body:
 _CHECKS: dict[type[Body], Callable[[Moment, Any], Body]] = {
     m.LotNoted: _lot,
     m.WaterMeasured: _water,
+    m.BagWeighed: _weighed,
     m.DepthsRead: _depths,
     m.ChangeOrdered: _change,
     m.CoatingRead: _coating,

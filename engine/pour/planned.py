@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from engine.job.buying import BuyList, buy_list
@@ -49,8 +50,16 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
 
 
 def cautions(taken: JobTakeoff) -> tuple[Say, ...]:
-    """The sentences of all flags, each once."""
-    return tuple(dict.fromkeys(caution for pour in taken.pours for caution in pour.cautions))
+    """The sentences of all flags, each once, naming every pour it speaks of."""
+    pours: dict[Say, list[str]] = {}
+    for pour in taken.pours:
+        for caution in pour.cautions:
+            pours.setdefault(_without_pour(caution), []).append(pour.id)
+    return tuple(replace(said, values=(*said.values, ("pour", ", ".join(of)))) for said, of in pours.items())
+
+
+def _without_pour(caution: Say) -> Say:
+    return replace(caution, values=tuple(value for value in caution.values if value[0] != "pour"))
 
 
 def _pour(plan: DayPlan, take: PourTakeoff, opens: Expected) -> dict[str, Any]:

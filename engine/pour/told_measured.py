@@ -9,7 +9,7 @@ from typing import Any
 from engine.job.model import UnitSystem
 from engine.pour import measured as m
 from engine.pour.body import Body
-from engine.units import show_duration, show_length, show_temperature, show_water
+from engine.units import show_duration, show_length, show_mass, show_temperature, show_water
 
 
 def values_of(body: Body, units: UnitSystem) -> dict[str, str]:
@@ -35,6 +35,10 @@ def _lot(body: m.LotNoted, _: UnitSystem) -> dict[str, str]:
 
 def _water(body: m.WaterMeasured, units: UnitSystem) -> dict[str, str]:
     return {"water": show_water(body.water_l, units)}
+
+
+def _weighed(body: m.BagWeighed, units: UnitSystem) -> dict[str, str]:
+    return {"mass": show_mass(body.mass_kg, units)}
 
 
 def _depths(body: m.DepthsRead | m.ChangeOrdered, units: UnitSystem) -> dict[str, str]:
@@ -101,6 +105,7 @@ def _lengths(values_m: tuple[float, ...], units: UnitSystem) -> str:
 _SHOWN: dict[type[Body], Callable[[Any, UnitSystem], dict[str, str]]] = {
     m.LotNoted: _lot,
     m.WaterMeasured: _water,
+    m.BagWeighed: _weighed,
     m.DepthsRead: _depths,
     m.ChangeOrdered: _change,
     m.Ticked: _ticks,

@@ -127,6 +127,8 @@ class QueueRow:
     opened: str  # "", "feet" or "wheels"
     soaked_at: float | None
     flags: tuple[str, ...]
+    soak: str = ""  # "damp", "dry again", "not soaked"; empty once it is begun
+    wet_next: float | None = None  # of one that cures
 
 
 @dataclass(frozen=True)
@@ -143,6 +145,7 @@ class ReadingsView:
     mix_c: float  # a batch mixed now
     evaporation: float  # kg/m2/h from a fresh batch
     read_at: float | None
+    stale: bool = False  # read so long ago that it is asked for again
 
 
 @dataclass(frozen=True)
@@ -162,6 +165,17 @@ class FactorView:
     low: float
     high: float
     observations: int
+
+
+@dataclass(frozen=True)
+class PromiseView:
+    """A promised opening of the job, and when it is expected (None: not placed by the plan)."""
+
+    pours: tuple[str, ...]
+    open_to: str
+    by: float
+    expected: float | None
+    kept: bool
 
 
 @dataclass(frozen=True)
@@ -193,3 +207,4 @@ class LiveView:
     banners: tuple[Say, ...] = ()
     quiet_until: float | None = None  # nothing due before
     trial: float | None = None  # a trial is standing since
+    promises: tuple[PromiseView, ...] = ()

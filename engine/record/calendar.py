@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+
+from engine import PROGRAM
+from engine.errors import BadInput, Problem
+from engine.job.model import Job
+from engine.job.returns import Return
+from engine.words import Words
 
 LONGEST_LINE = 75  # octets, without the line end
 ENDS = "\r\n"
@@ -36,6 +43,21 @@ def calendar(events: Iterable[AllDay], stamp: datetime.datetime, product: str) -
     head = ("BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_text(product)}", "CALSCALE:GREGORIAN")
     body = (line for event in given for line in _event(event, _utc(stamp)))
     return "".join(_folded(line) for line in (*head, *body, "END:VCALENDAR"))
+
+
+def due_calendar(job: Job, visits: Iterable[Return], stamp: datetime.datetime, words: Words) -> str:
+    """The calendar of return visits that have a day. Raises `BadInput` where none has."""
+    dated = [visit for visit in visits if visit.day is not None]
+    if not dated:
+        raise BadInput([Problem("", "-o", "", "no visit has a day yet; agree one: visit 2 on 2026-12-03")])
+    return calendar([_all_day(job, visit, words) for visit in dated], stamp, PROGRAM)
+
+
+def _all_day(job: Job, visit: Return, words: Words) -> AllDay:
+    assert visit.day is not None
+    same = hashlib.sha256(f"{job.name}|{job.date}|{visit.kind}|{visit.visit}|{visit.pours}".encode())
+    tasks = "\n".join(words(task) for task in visit.tasks)
+    return AllDay(same.hexdigest()[:32], visit.day, f"{job.name}: {words(visit.title)}", tasks)
 
 
 def _event(event: AllDay, stamp: str) -> Iterator[str]:

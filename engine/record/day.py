@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from engine.clock import Clock, Stamp, Timeline
 from engine.pour.around.answers import answers
-from engine.pour.asked import Done, Refused
+from engine.pour.around.questions import answer
+from engine.pour.asked import Done, Refused, Told
 from engine.pour.body import Body
 from engine.pour.dayplan import DayPlan
 from engine.pour.decide import decide
@@ -76,6 +77,14 @@ class DayLog:
         plan = quick_plan(moment)
         self._plan = (self._journal, plan)
         return plan
+
+    def asked(self, line: str) -> Told | Refused | None:
+        """The answer to a question typed; None where the line is none."""
+        try:
+            found = answer(Moment(self._journal.day, self.now()), line)
+        except Refusal as refused:
+            return Refused(refused.reason)
+        return Told(say("done.told", answer=" ".join(map(self._words, found)))) if found else None
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """Write what an intent asks for, or say why not. `pressed` is the moment of the key."""

@@ -26,6 +26,7 @@ LONGEST_LENGTH_M, DEEPEST_M, MOST_WATER_L, MOST_PRICE = 30.0, 1.0, 200.0, 1e6
 PLAIN: dict[Dimension, tuple[str, str]] = {  # what a plain number is in, US and metric
     "length": ("in", "mm"),
     "water": ("qt", "L"),
+    "mass": ("lb", "kg"),
     "temperature": ("degF", "degC"),
     "share": ("%", "%"),
 }
@@ -263,6 +264,12 @@ def _used(parts: Parts) -> Body:
     return m.WaterMeasured(parts.batch, parts.of(parts.rest, "water", 0.0, MOST_WATER_L))
 
 
+def _weighed(parts: Parts) -> Body:
+    number, _, rest = parts.rest.partition(" ")
+    unit, _, mix = rest.partition(" ") if rest.partition(" ")[0] in ("lb", "kg") else ("", "", rest)
+    return m.BagWeighed(parts.of(f"{number} {unit}".strip(), "mass", 1.0, 100.0), mix)
+
+
 def _change(parts: Parts) -> Body:
     return m.ChangeOrdered(
         pour=parts.pour,
@@ -326,6 +333,7 @@ ENTRIES: dict[str, Entry] = {
     "tick": Entry("tick P3 sound square clean, or tick P3 clean 20 h ago", (), _tick),
     "lot": Entry("lot A123 for all bags from now on, lot A123 P2.1 for one batch", (), _lot),
     "used": Entry("used P2.1 4.5", (), _used),
+    "weighed": Entry("weighed 49.2", (), _weighed),
     "change": Entry(
         "change P3 depths 2.5 2.75 price 85 by AB because bad concrete went deeper",
         ("depths", "price", "by", "because"),

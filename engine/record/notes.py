@@ -202,10 +202,16 @@ def _value(form: Form, value: str, where: str, page: Page) -> Value:
     return form.empty if read is BAD else read
 
 
+def _is_mix(which: str, known: _Known) -> bool:
+    """A mix stands behind what is said of it."""
+    return which in known.ids["mix"]
+
+
 def _entry(word: str, which: str, value: str, where: str, known: _Known, page: Page) -> Body | None:
     """An entry as it would be typed on the screen."""
     try:
-        return read_entry(f"{word} {which} {value}", known.place())
+        text = f"{value} {which}" if _is_mix(which, known) else f"{which} {value}"
+        return read_entry(f"{word} {text}", known.place())
     except ValueError as wrong:
         page.fault(where, tables.shown(value), str(wrong))
         return None
@@ -272,6 +278,7 @@ _share = simple(
 _stroke = Form(("pour", "batch"))
 _batch = Form(("batch",))
 
+_NAMED = ("lot", "used", "weighed")  # entries that name something else than a pour
 FORMS: dict[str, Form] = {
     "reading": Form(("pour",), Reader("readings", _take_reading), needs_which=False, needs_value=True),
     "trial": Form(("mix",), _packets, needs_which=False, empty=None),
@@ -303,11 +310,8 @@ FORMS: dict[str, Form] = {
     "half bag": Form(("pour",)),
     "note": Form(("pour", "batch"), _words, needs_which=False, needs_value=True),
     "undo": Form(),
-    **{
-        word: Form(("pour",), needs_which=False, entry=word)
-        for word in ENTRIES
-        if word not in ("lot", "used")
-    },
+    **{word: Form(("pour",), needs_which=False, entry=word) for word in ENTRIES if word not in _NAMED},
     "lot": Form(("batch", "mix"), needs_which=False, entry="lot"),
+    "weighed": Form(("mix",), needs_which=False, entry="weighed"),
     "water used": Form(("batch",), entry="used"),
 }

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from engine.clock import Stamp
 from engine.job.model import Job
-from engine.pour.asked import Done, Refused
+from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.views import LiveView
@@ -39,7 +39,7 @@ class Session(Protocol):
     def view(self, at: float | None = None) -> LiveView: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
-    def reading(self, line: str, pour: str = "") -> Intent | Refused: ...
+    def reading(self, line: str, pour: str = "") -> Intent | Refused | Told: ...
     def on_kept(self, callback: Callable[[int], None]) -> None: ...
     def answer_banners(self) -> None: ...
     def close(self) -> tuple[int, ...]: ...
@@ -120,7 +120,7 @@ class Rehearsal:
     def pressed(self, event_time: float) -> Stamp:
         return self._session.pressed(event_time)
 
-    def reading(self, line: str, pour: str = "") -> Intent | Refused:
+    def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
         return self._session.reading(line, pour)
 
     def on_kept(self, callback: Callable[[int], None]) -> None:

@@ -1,8 +1,8 @@
 """What goes stale while work waits, curing compound, and the class of a mix.
 
 GEO-15: UFC 3-270-03 (2001), 3.1. CURE-3, -4: UFGS 03311 (older edition), membrane curing. STR-6, -7: FHWA, Partial-Depth
-Repairs (2015), 5.0. STR-10: Texas DOT, Concrete Repair Manual (2021), 3.4. STR-11: ASTM C928-05, table 1. STR-12: UFGS 03300N
-(older edition). All read. Soaking: start values of this program; old readings: common practice, no source.
+Repairs (2015), 5.0. STR-10: Texas DOT, Concrete Repair Manual (2021), 3.4. STR-11: ASTM C928-05, table 1.
+All read. Soaking: start values of this program; old readings: common practice, no source.
 """
 
 from __future__ import annotations
@@ -12,10 +12,10 @@ from fine_column import small_stone
 from hypothesis import given
 from hypothesis import strategies as st
 from measured_jobs import FT2, GAL
-from site_days import DAY, HOUR, SHIPPED, changed, still, strong
+from site_days import HOUR, SHIPPED, changed, still, strong
 
 from engine.site.drying import Drying
-from engine.site.membrane import compound_l, enough_alone, feet_from, spray_again
+from engine.site.membrane import compound_l, enough_alone
 from engine.site.service import class_of, service_class
 from engine.site.standing import clean_until, damp_until, is_stale
 
@@ -57,19 +57,6 @@ def test_a_gallon_of_compound_covers_no_more_than_two_hundred_square_feet() -> N
     """CURE-3: 200 ft²/gal, 4.908 m²/L. UFGS 03311 (older edition), READ."""
     assert compound_l(200 * FT2, SHIPPED) == pytest.approx(GAL)
     assert 1.0 / compound_l(1.0, SHIPPED) == pytest.approx(4.908, abs=0.0005)
-
-
-@pytest.mark.parametrize(
-    ("hours", "again"), [(-0.1, False), (0.0, True), (2.99, True), (3.0, False), (9.0, False)]
-)
-def test_rain_within_three_hours_spoils_what_was_sprayed(hours: float, again: bool) -> None:
-    """CURE-3: sprayed again if rained on within 3 h. UFGS 03311 (older edition), READ."""
-    assert spray_again(500.0, 500.0 + hours * HOUR, SHIPPED) is again
-
-
-def test_nobody_walks_on_compound_for_three_days() -> None:
-    """STR-12: a naval guide bars feet from a membrane for 72 h, READ; it says nothing of the concrete."""
-    assert feet_from(1.0, SHIPPED) == 1.0 + 3 * DAY
 
 
 @pytest.mark.parametrize(

@@ -274,7 +274,7 @@ def test_eighty_columns_show_readings_stock_and_rate() -> None:
 
 def test_old_readings_are_asked_for_again_and_a_short_stock_is_said_loud() -> None:
     seen = VIEWS["mix now"]
-    old = replace(seen, readings=replace(seen.readings, read_at=NOW - 3000))
+    old = replace(seen, readings=replace(seen.readings, read_at=NOW - 3000, stale=True))
     assert "READ AGAIN: 50 min old" in text_of(painted(old))
     short = replace(seen, stock=replace(seen.stock, bags=3.0))
     assert "BAGS SHORT: 3, need 12" in text_of(painted(short))

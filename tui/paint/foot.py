@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tui.actions import Action, hints
 from tui.desk import BEHIND_S, Entry
-from tui.paint.cells import clean, clip, width_of
+from tui.paint.cells import clean, clip, width_of, wrap
 from tui.paint.lanes import name_of, state_of
 from tui.paint.layout import WIDE
 from tui.paint.pen import Pen
@@ -13,6 +13,7 @@ from tui.paint.runs import Line, Lines, Run, fit, line_width, row
 from tui.scene import Scene
 
 SLOW_DISK_S = 2.0
+MOST_ROWS = 4  # of one message
 
 
 def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -22,9 +23,23 @@ def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     return tuple(row(text, width, "banner", pen.glyphs.cut) for text in texts)
 
 
+def paint_message_above(scene: Scene, width: int, most: int, pen: Pen) -> Lines:
+    """All but the last row of a message too long for one; what was said a moment ago goes before readings and stock."""
+    rows = _told_rows(scene, width, pen)
+    style = "bad" if scene.desk.message and scene.desk.message.bad else "strong"
+    return tuple(row(f" {text}", width, style, pen.glyphs.cut) for text in rows[:-1][:most])
+
+
+def _told_rows(scene: Scene, width: int, pen: Pen) -> tuple[str, ...]:
+    """A message in rows; empty while something else stands in its place."""
+    if scene.desk.message is None or scene.desk.entry or scene.desk.ask:
+        return ()
+    return wrap(pen.say(scene.desk.message.text), max(1, width - 2), MOST_ROWS, pen.glyphs.cut)
+
+
 def paint_message(scene: Scene, width: int, pen: Pen) -> Line:
     """The line being typed, a question that has no row, what was said, or the latest line of the log."""
-    line, style = _message(scene, pen)
+    line, style = _message(scene, width, pen)
     corner = f" {pen.say(scene.desk.corner.text)} " if scene.desk.corner else ""
     room = max(0, width - width_of(corner))
     if scene.desk.entry:
@@ -44,12 +59,13 @@ def _entry(entry: Entry, width: int, pen: Pen) -> tuple[Run, ...]:
     return ((head, "strong"), (text, "strong"), ("_", "strong"))
 
 
-def _message(scene: Scene, pen: Pen) -> tuple[str, str]:
+def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
     desk = scene.desk
     if desk.ask and (desk.ask.action == "quit" or scene.row is None):
         return question(scene, pen).strip(), "ask"
     if desk.message:
-        return pen.say(desk.message.text), "bad" if desk.message.bad else "strong"
+        rows = _told_rows(scene, width, pen) or (pen.say(desk.message.text),)
+        return rows[-1], "bad" if desk.message.bad else "strong"
     if _behind(scene):
         return pen.say("note.behind"), "bad"
     return _last(scene, pen), "text"

@@ -81,7 +81,7 @@ COLUMNS = (
     Column("finish", 6, 4, lambda pour, _, pen: pen.word("finish", pour.finish)),
     Column("dose", 11, 6, lambda pour, _, pen: pen.packets(pour.packets)),
     Column("soaked", 9, 7, lambda pour, scene, pen: _soaked(pour, scene, pen)),
-    Column("where", 19, 5, lambda pour, _scene, _pen: clean(pour.where)),
+    Column("where", 19, 5, lambda pour, scene, pen: _where(pour, scene, pen)),
 )
 
 
@@ -97,14 +97,26 @@ def _moment(pour: QueueRow, pen: Pen) -> str:
     return _at(pour.start, pen)
 
 
+def _where(pour: QueueRow, scene: Scene, pen: Pen) -> str:
+    """Where it is; a promise that will not be kept stands in its place."""
+    broken = next((one for one in scene.view.promises if pour.id in one.pours and not one.kept), None)
+    if broken is None:
+        return clean(pour.where)
+    return pen.say("queue.not_kept", to=pen.word("queue", broken.open_to), by=_at(broken.by, pen))
+
+
 def _at(when: float | None, pen: Pen) -> str:
     return pen.clock(when, seconds=False) if when is not None else ""
 
 
 def _soaked(pour: QueueRow, scene: Scene, pen: Pen) -> str:
-    if pour.soaked_at is None:
+    """How long ago the base was soaked and whether it dried again; once it cures, when it is wetted next."""
+    if pour.wet_next is not None:
+        return pen.say("queue.wet", time=_at(pour.wet_next, pen))
+    if pour.soaked_at is None or pour.state in OVER:
         return ""
-    return pen.countdown(pour.soaked_at, scene.now)
+    age = pen.countdown(pour.soaked_at, scene.now)
+    return pen.say("queue.dry", time=age) if pour.soak == "dry again" else age
 
 
 def columns_for(width: int) -> tuple[Column, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from tui.paint.crew import paint_crew, paint_timeline
-from tui.paint.foot import paint_banners, paint_footer, paint_message
+from tui.paint.foot import paint_banners, paint_footer, paint_message, paint_message_above
 from tui.paint.lanes import paint_lanes
 from tui.paint.layout import FOOT, LEAST_WIDTH, Layout, arrange
 from tui.paint.pages import help_pages, paint_finder, paint_help, paint_start
@@ -33,8 +33,10 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
     body = _guarded(faults, lambda: _body(scene, width, rows, layout, pen, start), width, rows)
+    told = paint_message_above(scene, width, max(0, rows - 1), pen)
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
-    return block([*lanes, *body, *banners, *foot], width, height)
+    above = _guarded(faults, lambda: body[: rows - len(told)] + told, width, rows) if told else body
+    return block([*lanes, *above, *banners, *foot], width, height)
 
 
 def _guarded(faults: list[Exception], paint: Callable[[], Lines], width: int, height: int) -> Lines:

@@ -7,7 +7,6 @@ from tui.paint.runs import Lines, block, parts, row
 from tui.scene import Scene
 
 GAP = "  "
-STALE_S = 45 * 60.0  # readings older than this are asked for again; common practice, no source
 
 
 def paint_site(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -67,8 +66,17 @@ def _rate(scene: Scene, pen: Pen) -> str:
 def _stock(scene: Scene, pen: Pen) -> list[str]:
     vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
     signs = pen.say("site.signs", n=scene.view.factor.observations)
-    first = [_bags(scene, pen), _trial(scene, pen), _rate(scene, pen), _age(scene, pen)]
+    first = [*_broken(scene, pen), _bags(scene, pen), _trial(scene, pen), _rate(scene, pen), _age(scene, pen)]
     return [*first, _packets(scene, pen), vessels, signs]
+
+
+def _broken(scene: Scene, pen: Pen) -> list[str]:
+    """Promises that will not be kept, before everything else."""
+    return [
+        pen.say("site.not_kept", pours=" ".join(one.pours), by=pen.clock(one.by, seconds=False))
+        for one in scene.view.promises
+        if not one.kept
+    ]
 
 
 def _age(scene: Scene, pen: Pen) -> str:
@@ -77,7 +85,7 @@ def _age(scene: Scene, pen: Pen) -> str:
     if read_at is None:
         return pen.say("site.forecast")
     age_s = max(0.0, scene.now - read_at)
-    return pen.say("site.stale" if age_s > STALE_S else "site.read", minutes=f"{age_s // 60:.0f}")
+    return pen.say("site.stale" if scene.view.readings.stale else "site.read", minutes=f"{age_s // 60:.0f}")
 
 
 def _trial(scene: Scene, pen: Pen) -> str:

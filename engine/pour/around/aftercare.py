@@ -13,7 +13,7 @@ from engine.pour.reckoning import Moment
 from engine.pour.stages import next_stroke
 from engine.pour.state import Batch
 from engine.pour.times import iso
-from engine.site.curing import LiftWord, WetCure, blanket_word, cure_list, wet_cure
+from engine.site.curing import LiftWord, WetCure, blanket_word, wet_cure
 from engine.site.firstnight import FirstNight, first_night
 from engine.site.firstnight import said as night_said
 from engine.site.opening import OpeningTime, Tipped, opening_time
@@ -48,7 +48,7 @@ def aftercare(moment: Moment, pour: Pour) -> Aftercare | None:
     opening = moment.card(pour.id).opening
     return Aftercare(
         pour=pour.id,
-        cure=_cure(moment, pour, batches),
+        cure=cure_of(moment, pour),
         night=min((_night(moment, pour, batch) for batch in batches), key=_behind),
         blanket=_blanket(moment, pour, batches),
         feet=opening_time(tipped, opening.feet_s),
@@ -56,9 +56,11 @@ def aftercare(moment: Moment, pour: Pour) -> Aftercare | None:
     )
 
 
-def _cure(moment: Moment, pour: Pour, batches: list[Batch]) -> WetCure | None:
-    """From the last stroke on, once nothing is left to mix or to finish."""
-    if bags_left(moment, pour) > 0 or any(next_stroke(moment, batch) for batch in batches):
+def cure_of(moment: Moment, pour: Pour) -> WetCure | None:
+    """The wet cure of a pour from its last stroke on, once nothing is left to mix or to finish."""
+    batches = moment.day.batches_of(pour.id)
+    unfinished = (b.tipped_at is None or next_stroke(moment, b) is not None for b in batches)
+    if not batches or bags_left(moment, pour) > 0 or any(unfinished):
         return None
     strokes = [stroke.at for batch in batches for stroke in batch.strokes]
     since = max(strokes, default=batches[-1].tipped_at or moment.at)
@@ -100,12 +102,6 @@ def _blanket(moment: Moment, pour: Pour, batches: list[Batch]) -> LiftWord | Non
     ]
     low_c = min(here.air_c for _, here in weather)
     return blanket_word(warmest_c, weather[0][1].air_c, low_c, moment.job.practice)
-
-
-def wetted_next(moment: Moment) -> tuple[WetCure, ...]:
-    """Pours still kept wet, those wetted next first."""
-    found = (aftercare(moment, pour) for pour in moment.day.pours)
-    return cure_list((one.cure for one in found if one is not None and one.cure is not None), moment.at)
 
 
 def aftercare_table(after: Aftercare, words: Words) -> dict[str, Any]:

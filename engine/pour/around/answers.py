@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from engine.job.limits import LIMITS, Verdict
+from engine.job.weighing import bag_verdict
 from engine.pour import measured as m
 from engine.pour.around.coming_back import coating
 from engine.pour.around.handing_over import CheckLine, hand_over
@@ -103,6 +104,14 @@ def _water(moment: Moment, body: m.WaterMeasured) -> tuple[Say, ...]:
     return (say("answer.water", batch=body.batch, low=low, high=high),)
 
 
+def _weighed(moment: Moment, body: m.BagWeighed) -> tuple[Say, ...]:
+    """Only what is off is said."""
+    verdict = bag_verdict(body.mass_kg, moment.job.mix(body.mix), moment.job.practice)
+    if verdict.word == "within":
+        return ()
+    return (say("answer.weight", mix=body.mix, off=f"{verdict.value:+.1%}", limit=f"{verdict.limit:.0%}"),)
+
+
 def _coat(moment: Moment, body: m.CoatingRead) -> tuple[Say, ...]:
     found = coating(moment, moment.day.pour(body.pour))
     assert found is not None
@@ -123,5 +132,6 @@ _ANSWERS: dict[type[Body], Callable[[Moment, Any], tuple[Say, ...]]] = {
     m.ChangeOrdered: _bags,
     m.Ticked: _ticked,
     m.WaterMeasured: _water,
+    m.BagWeighed: _weighed,
     m.CoatingRead: _coat,
 }

@@ -21,7 +21,7 @@ from engine.job.handover import (
     slope_table,
     straightedge_verdict,
 )
-from engine.job.limits import Verdict
+from engine.job.limits import LIMITS, Verdict
 from engine.job.model import Pour, Practice
 from engine.job.slopes import Slope
 from engine.job.steps import (
@@ -185,6 +185,7 @@ def _line_table(line: CheckLine) -> dict[str, Any]:
         "check": line.name,
         "spot": line.spot,
         "word": line.word,
+        "is_slope": verdict is not None and LIMITS[verdict.key] == "one in",
         "value": verdict.value if verdict else None,
         "limit": verdict.limit if verdict else None,
         "key": verdict.key if verdict else None,

@@ -10,12 +10,12 @@ from engine.pour.times import iso
 from engine.site.bands import said as band_said
 from engine.words import Words
 
-LONGEST_S = 12 * 3600.0
+DAY_S = 10 * 3600.0
 
 
-def hourly_table(moment: Moment, end: float, words: Words) -> list[dict[str, Any]]:
-    """Every pour of this visit at each full hour up to `end`, at most half a day."""
-    starts = hour_starts(moment.at, min(end, moment.at + LONGEST_S), moment.job.zone)
+def hourly_table(moment: Moment, words: Words) -> list[dict[str, Any]]:
+    """Every pour of this visit now and at each full hour of a working day after it."""
+    starts = hour_starts(moment.at, moment.at + DAY_S, moment.job.zone)
     pours = [pour for pour in moment.job.pours if pour.visit == 1]
     return [_hour(hour, moment, words) for pour in pours for hour in outlook(moment.job, pour, starts)]
 

@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 from engine.job.model import Pour
 from engine.pour.measured import Tick, Ticked
 from engine.pour.reckoning import Moment
+from engine.site.standing import clean_until, damp_until
 
 Soak = Literal["not soaked", "damp", "dry again"]
 
@@ -44,7 +45,7 @@ def readiness(moment: Moment, pour: Pour) -> Readiness:
         missing=tuple(tick for tick in _asked(pour) if tick not in ticked),
         soak=_soak(moment, pour.id, at, soaked_s),
         soaked_s=soaked_s,
-        clean_again=cleaned is not None and at - cleaned > moment.job.practice["cure.open_hole"],
+        clean_again=cleaned is not None and at > clean_until(cleaned, moment.job.practice),
     )
 
 
@@ -70,9 +71,8 @@ def _soaked_s(moment: Moment, pour: str, at: float) -> float | None:
 def _soak(moment: Moment, pour: str, at: float, soaked_s: float | None) -> Soak:
     if soaked_s is None:
         return "not soaked"
-    practice, weather = moment.job.practice, moment.site.weather(pour, at)
-    dries = weather.sun or weather.wind_ms >= practice["cure.windy"]
-    return "damp" if soaked_s <= practice["cure.soak_sun" if dries else "cure.soak_shade"] else "dry again"
+    weather = moment.site.weather_from(pour, at - soaked_s)
+    return "damp" if at <= damp_until(at - soaked_s, weather, moment.job.practice) else "dry again"
 
 
 def readiness_table(ready: Readiness) -> dict[str, Any]:

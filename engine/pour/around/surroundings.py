@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.job.model import Pour
 from engine.pour.needs import bags_left
-from engine.pour.prospects import prospects
+from engine.pour.prospects import GRID_S, prospects
 from engine.pour.reckoning import Moment
 from engine.site.bands import Finding, Temperatures, findings, lowest_air_c
 from engine.site.bands import said as band_said
@@ -39,7 +39,8 @@ def surroundings(moment: Moment, pour: Pour | None = None) -> Surroundings:
     site, at, practice = moment.site, moment.at, moment.job.practice
     weather, slab_c = site.weather(pour.id, at), site.slab_c(pour.id, at)
     mix_c = moment.vessel_c(moment.card(pour.id), pour.id, at)
-    surface_c = max(mix_c, prospects(moment, pour, True, at)[0].bare_c)
+    soon = (at // GRID_S + 1) * GRID_S  # the same clock for minutes: a screen asks every second
+    surface_c = max(mix_c, prospects(moment, pour, True, soon)[0].bare_c)
     lowest_c = lowest_air_c(site.weather_from(pour.id, at), at, practice)
     return Surroundings(
         pour=pour.id,

@@ -1,0 +1,101 @@
+"""The plan of a day as text: take-off, buying, conditions, hours, load-out, and what to look out for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.units import show_area, show_duration, show_length, show_mass, show_water
+from tui.speech import Speech, Table, conditions_lines, points, promise_line, speech, visit_line
+
+
+def plan_text(plan: Table, load: bool = False) -> str:
+    """What `check` prints without `--json`; the load-out list where it is asked for."""
+    spoken = speech(plan)
+    lines = [*_plan_lines(plan, spoken), *_hours(plan, spoken), *(_load(plan, spoken) if load else ())]
+    return "\n".join(lines)
+
+
+def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
+    yield f"{plan['job']}, {plan['date']}"
+    yield ""
+    yield f"{'pour':<8}{'area':>12}{'depth':>12}{'mix':>16}{'bags':>6}{'spare':>8}{'packets':>9}{'start':>8}{'feet':>8}{'wheels':>8}"
+    for pour in plan["pours"]:
+        yield _pour(pour, spoken)
+    yield ""
+    yield from _buy(plan, spoken)
+    yield ""
+    yield from conditions_lines(plan["conditions"], spoken)
+    yield from _waiting(plan)
+    for row in plan.get("water_for_mix", ()):
+        yield f"{row['mix']}: {row['text']}"
+    yield ""
+    pace = f"{plan['bottleneck']} sets the pace, at most {plan['bags_per_hour']:.0f} bags an hour"
+    yield f"last stroke {spoken.clock(plan['finish'])}; {pace}"
+    for target in plan["targets"]:
+        yield promise_line(target, spoken)
+    for visit in plan["visits"]:
+        yield visit_line(visit)
+    yield "" if plan["feasible"] else "This plan cannot hold every window:"
+    yield from points((*plan["reasons"], *plan["cautions"], *plan["notes"]))
+
+
+def _pour(pour: Table, spoken: Speech) -> str:
+    flags = f"  {', '.join(pour['flags'])}" if pour["flags"] else ""
+    return (
+        f"{pour['id']:<8}{show_area(pour['area_m2'], spoken.system):>12}"
+        f"{show_length(pour['mean_depth_m'], spoken.system):>12}"
+        f"{pour['mix']:>16}{pour['bags']:>6}{pour['spare_fraction']:>8.0%}{pour['packets']:>9g}"
+        f"{spoken.clock(pour['start']):>8}{spoken.clock(pour['feet']):>8}{spoken.clock(pour['wheels']):>8}{flags}"
+    )
+
+
+def _buy(plan: Table, spoken: Speech) -> Iterator[str]:
+    buy = plan["buy"]
+    for mix, bags in buy["bags"].items():
+        missing = buy["bags_missing"][mix]
+        yield f"buy: {bags} bags of {mix} with trial and spares" + (
+            f", {missing} of them not in stock" if missing else ""
+        )
+    cost = "" if buy["cost"] is None else f", {buy['cost']:.2f} {plan['currency']}".rstrip()
+    yield f"     {buy['packets']} packets, {show_water(buy['water_l'], spoken.system)} of water in all{cost}"
+
+
+def _waiting(plan: Table) -> Iterator[str]:
+    for row in plan["waiting"]:
+        stiff = show_duration(row["stiff_after_s"])
+        yield f"{row['mix']}: left in its vessel it is stiff {stiff} after its water"
+
+
+def _hours(plan: Table, spoken: Speech) -> Iterator[str]:
+    """Working time from water contact, and wheels, for each dose."""
+    if not plan.get("hours"):
+        return
+    yield ""
+    yield "hour by hour: working time from the water on, and wheels, by packets per bag"
+    said: tuple[str, list[str]] = ("", [])
+    for hour in plan["hours"]:
+        doses = "   ".join(_dose(dose, spoken) for dose in hour["doses"])
+        yield f"{hour['pour']:<8}{spoken.clock(hour['at'])}  slab {spoken.degrees(hour['slab_c']):>6}   {doses}"
+        if said != (hour["pour"], hour["findings"]):
+            yield from points(hour["findings"])
+        said = (hour["pour"], hour["findings"])
+
+
+def _dose(dose: Table, spoken: Speech) -> str:
+    kept = "" if dose["keeps_targets"] else " too late"
+    return (
+        f"{dose['packets']:g}: {show_duration(dose['working_time_s'])}, {spoken.clock(dose['wheels'])}{kept}"
+    )
+
+
+def _load(plan: Table, spoken: Speech) -> Iterator[str]:
+    yield ""
+    yield "load-out"
+    for item in plan["load"]:
+        missing = f", MISSING {item['missing']:g}" if item["missing"] else ""
+        yield f"{_amount(item, spoken):>11}  {item['what']}{missing}. {item['without_it']}"
+
+
+def _amount(item: Table, spoken: Speech) -> str:
+    shown = {"l": show_water, "m2": show_area, "kg": show_mass}.get(item["unit"])
+    return shown(item["count"], spoken.system) if shown else f"{item['count']:g}"

@@ -1,0 +1,179 @@
+"""What each verb of the command line takes and does. Nothing is imported before it is needed: the screen opens at once."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+DONE, NO, BAD = 0, 1, 2
+JSON_HELP = "stable keys, SI units in their names, ISO times"
+
+
+@dataclass(frozen=True)
+class Verb:
+    """A verb: what it is about, an example, its options, and what it does."""
+
+    name: str
+    about: str
+    example: str
+    options: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def _run_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", nargs="?", type=Path, metavar="JOB", help="job file; left out: the demo job")
+    verb.add_argument("--log", type=Path, help="write to, or go on with, this log")
+    verb.add_argument("--new", action="store_true", help="begin a fresh log although today's exists")
+    verb.add_argument(
+        "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
+    )
+    verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+
+
+def _check_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument(
+        "--hours", action="store_true", help="working time and opening of each pour, hour by hour"
+    )
+    verb.add_argument("--load", action="store_true", help="the load-out list, and what a missing item blocks")
+    verb.add_argument(
+        "--mix-temperature", metavar="TEMP", help='the water that brings the mix to it, such as "65 degF"'
+    )
+    verb.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _returns_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("log", type=Path, metavar="LOG")
+    verb.add_argument("-o", dest="out", type=Path, metavar="FILE", help="write the days agreed as a calendar")
+    verb.add_argument("--json", action="store_true", help="the list as JSON")
+
+
+def _enter_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument(
+        "notes", type=Path, metavar="NOTES", help="CSV with the columns time,what,which,who,value"
+    )
+    verb.add_argument("-o", dest="out", type=Path, required=True, metavar="LOG", help="the log to write")
+    verb.add_argument("--json", action="store_true", help="say what was written as JSON")
+
+
+def _status_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("log", type=Path, metavar="LOG")
+    verb.add_argument("--at", metavar="TIME", help="15:20, 15:20:05, 27:30 or an ISO time; left out: now")
+    verb.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _replay_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("log", type=Path, metavar="LOG")
+    verb.add_argument("--text", action="store_true", required=True, help="as a readable list")
+    verb.add_argument("--json", action="store_true", help="the list as JSON")
+
+
+def _print_json(value: object) -> None:
+    print(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def _check(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_plan import plan_text
+
+    said = console.words()
+    plan = console.check(asked.job, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
+    if asked.json:
+        _print_json(plan)
+    else:
+        print(plan_text(plan, load=asked.load))
+    return DONE if plan["feasible"] else NO
+
+
+def _enter(asked: argparse.Namespace) -> int:
+    from engine import console
+
+    lines = console.enter(asked.job, asked.notes, asked.out, console.words())
+    if asked.json:
+        _print_json({"log": str(asked.out), "lines": lines})
+    else:
+        print(f"{asked.out}: {lines} lines")
+    return DONE
+
+
+def _status(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_status import status_text
+
+    said = console.words()
+    found = console.status(asked.log, asked.at, said)
+    if asked.json:
+        _print_json(found)
+    else:
+        print(status_text(found))
+    return DONE
+
+
+def _returns(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.speech import visit_line
+
+    visits = console.returns(asked.log, console.words(), asked.out)
+    if asked.json:
+        _print_json(visits)
+    else:
+        print("\n".join(map(visit_line, visits)) or "nothing is due")
+    return DONE
+
+
+def _replay(asked: argparse.Namespace) -> int:
+    from engine import console
+
+    said = console.words()
+    entries = console.replay_list(asked.log, said)
+    if asked.json:
+        _print_json(entries)
+    else:
+        print(console.replay_text(entries, said))
+    return DONE
+
+
+def _run(asked: argparse.Namespace) -> int:
+    from tui.start import start
+
+    return start(asked.job, log=asked.log, fresh=asked.new, look=asked.look, ascii_only=asked.ascii)
+
+
+VERBS = (
+    Verb("run", "drive a pour on the full screen", "bagcall run my-job.toml", _run_options, _run),
+    Verb(
+        "check", "read a job file, plan its day", "bagcall check my-job.toml --hours", _check_options, _check
+    ),
+    Verb(
+        "enter",
+        "write the log of a day kept by hand",
+        "bagcall enter job.toml notes.csv -o day.jsonl",
+        _enter_options,
+        _enter,
+    ),
+    Verb(
+        "status",
+        "what a log says at a moment",
+        "bagcall status day.jsonl --at 15:20",
+        _status_options,
+        _status,
+    ),
+    Verb(
+        "replay",
+        "a log again, as a list of its lines",
+        "bagcall replay day.jsonl --text",
+        _replay_options,
+        _replay,
+    ),
+    Verb(
+        "returns",
+        "visits and looks still due, and their calendar",
+        "bagcall returns day.jsonl -o returns.ics",
+        _returns_options,
+        _returns,
+    ),
+)
