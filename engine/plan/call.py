@@ -23,6 +23,7 @@ __all__ = ["Call", "Reason", "earliest_call"]
 
 NO_MARGINS = Margins()
 SHORTEST_STEP_S, LONGER, LONGEST_STEP_S = 2.0, 1.4, 3600.0  # between the moments tried for one batch
+FINENESS = 0.02  # of the time still to go: asked again, it is looked at more closely
 LATEST_WITHIN_S = 4.0  # how closely the last water contact is looked for
 
 
@@ -122,8 +123,8 @@ class _Caller:
             self.least = trial
 
     def _halved(self, refused: Trial, clean: Trial) -> Trial:
-        """The first clean second between a refused moment and a clean one; why it is not sooner."""
-        while clean.at_s - refused.at_s > 1.0:
+        """The first clean moment between a refused and a clean one, finer the nearer it is; why it is not sooner."""
+        while clean.at_s - refused.at_s > max(1.0, FINENESS * (clean.at_s - self.work.now_s)):
             middle_s = refused.at_s + max(1.0, float(int((clean.at_s - refused.at_s) / 2.0)))
             trial = self.bench.trial(clean.task, clean.dose, middle_s)
             if trial.harm_s > 0.0:

@@ -19,7 +19,7 @@ from engine.plan.work import NOBODY, Work
 
 STEPS, STEPS_A_TASK = 2000, 200  # a walk longer than this only waits
 LOOKED_AT = 16  # patches from the head of the queue
-PAUSE_S, LONGEST_PAUSE_S = 2.0, 60.0  # between two tries of one patch; longer the oftener it was refused
+PAUSE_S, LONGEST_PAUSE_S = 4.0, 60.0  # between two tries of one patch; longer the oftener it was refused
 
 
 class Stuck(ValueError):

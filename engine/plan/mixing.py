@@ -75,6 +75,9 @@ class Mixing:
         """When the passes of a batch's jobs may begin, and must at the latest, by the batches called so far."""
         work, call = self.work, self.call
         for job in work.jobs_of_batch[batch]:
+            if len(work.batches_of_job[job]) == 1:
+                self._set_own_windows(job, batch)
+                continue
             members = [n for n in work.batches_of_job[job] if call[n] is not None]
             for k, task in enumerate(work.passes_of_job[job]):
                 opens, closes = work.now_s, inf
@@ -126,6 +129,13 @@ class Mixing:
         if work.alone:
             self.unwashed = batch
 
+    def _set_own_windows(self, job: int, batch: int) -> None:
+        work, called = self.work, self.call[batch] or 0.0
+        for task, window in zip(work.passes_of_job[job], self.limits[batch].passes, strict=False):
+            opens = called + window[0]
+            self.opens_s[task] = opens if opens > work.now_s else work.now_s
+            self.latest_s[task] = called + window[1] - work.dur[task]
+
     def unlaid(self) -> bool:
         """Whether someone alone still has a batch in the vessel: it is laid, and the vessel washed, before the next."""
         if self.unwashed == NOBODY:
@@ -142,6 +152,8 @@ class Mixing:
     def dated_back(self, task: int, slot: Slot, target: float) -> float:
         """Water contact for a batch wanted at `target`: just in time, or sooner by a share of its spare time."""
         work, batch = self.work, self.work.batch[task]
+        if not self.share:
+            return max(slot[0], target - work.ready_s[batch])
         spare = self.limits[batch].working_s - work.ready_s[batch] - work.dur[task]
         wait = floor(self.share * max(0.0, min(spare, 1e9)))
         return max(slot[0], target - work.ready_s[batch] - wait)

@@ -85,9 +85,9 @@ class State(Mixing):
     def open_place(self, task: int) -> None:
         """Puts a placement among the stages, once all it follows has been timed; else it stays away or is blocked."""
         work = self.work
-        follows = work.before_in_patch[task], work.before_in_batch[task]
-        if any(other != NOBODY and self.end[other] is None for other in follows):
-            return
+        for other in work.follows[task]:
+            if self.end[other] is None:
+                return
         if not self.may_begin(task):
             self.blocked += (task,)
             return
@@ -101,6 +101,8 @@ class State(Mixing):
     def may_begin(self, task: int) -> bool:
         """Whether the order rules let this placement be laid, and its batch be called if it is not yet."""
         work = self.work
+        if work.free_to_follow[task]:
+            return True
         batch = work.batch[task]
         if work.before_in_patch[task] == NOBODY and not self._rules_hold(work.patch[task], batch):
             return False
@@ -127,15 +129,18 @@ class State(Mixing):
         """Earliest start of a placement as far as what it follows, its arrival and the order rules say."""
         work = self.work
         earliest = work.now_s
-        for other in (work.before_in_patch[task], work.before_in_batch[task]):
-            if other != NOBODY:
-                earliest = max(earliest, self.end[other] or 0.0)
+        for other in work.follows[task]:
+            end = self.end[other] or 0.0
+            if end > earliest:
+                earliest = end
         if work.before_in_patch[task] == NOBODY:
             for rule in work.rules[work.patch[task]]:
                 done = self.finished_s[rule.first] if rule.finished else self.placed_s[rule.first]
                 earliest = max(earliest, done + rule.lag_s)
         call = self.call[work.batch[task]]
-        return earliest if call is None else max(earliest, call + work.arrive_s[task])
+        if call is not None and call + work.arrive_s[task] > earliest:
+            return call + work.arrive_s[task]
+        return earliest
 
     def latest_place(self, task: int) -> float:
         """Latest start of a placement: its batch still workable, the batch before still able to knit, targets."""
@@ -145,7 +150,9 @@ class State(Mixing):
         limit = inf if call is None else call + self.limits[batch].working_s
         if before != NOBODY:
             other = work.batch[before]
-            limit = min(limit, (self.call[other] or 0.0) + self.limits[other].joint_s)
+            joint_s = (self.call[other] or 0.0) + self.limits[other].joint_s
+            if joint_s < limit:
+                limit = joint_s
         if work.after_in_patch[task] == NOBODY:
             limit = min(limit, work.placed_by[work.patch[task]])
         return limit - work.dur[task]

@@ -207,6 +207,16 @@ class Work:
             if order.first in patch_number and order.then in patch_number:
                 rule = Rule(patch_number[order.first], order.finished, order.lag_s)
                 self.rules[patch_number[order.then]].append(rule)
+        self.follows = [
+            [other for other in (self.before_in_patch[task], self.before_in_batch[task]) if other != NOBODY]
+            for task in range(self.first_pass)
+        ]
+        self.free_to_follow = [  # neither an order rule nor another share of its batch is asked
+            task >= self.n_batches
+            and len(self.places_of_batch[self.batch[task]]) == 1
+            and (self.before_in_patch[task] != NOBODY or not self.rules[self.patch[task]])
+            for task in range(self.first_pass)
+        ]
         self.watched = [False] * len(self.problem.patches)  # some patch waits for this one
         for rule in (rule for rules in self.rules for rule in rules):
             self.watched[rule.first] = True
