@@ -246,6 +246,7 @@ MEASURED: dict[str, Reader] = {  # what is forecast or read on site
     "ice": quantity("mass", 0.0, 50.0),
     "humidity": number(0, 100, scale=0.01),
     "wind": quantity("speed", 0.0, 50.0),
+    "station": quantity("speed", 0.0, 50.0),
     "sun": flag(),
 }
 
@@ -264,7 +265,7 @@ ROW: Schema = {
     "slab": may("slab_c", MEASURED["slab"]),
     "humidity": need("humidity", MEASURED["humidity"]),
     "wind": may("wind_ms", MEASURED["wind"]),
-    "station_wind": may("station_ms", MEASURED["wind"]),
+    "station_wind": may("station_ms", MEASURED["station"]),
     "sun": need("sun", MEASURED["sun"]),
 }
 EXPECTED: Schema = {

@@ -267,7 +267,7 @@ def _read_share(value: Any) -> float:
     return share
 
 
-FIELDS = {"humidity": "humidity", "wind": "wind_ms", "ice": "ice_kg", "sun": "sun"}
+FIELDS = {"humidity": "humidity", "wind": "wind_ms", "station": "station_ms", "ice": "ice_kg", "sun": "sun"}
 FIELDS |= {name: f"{name}_c" for name in MEASURED if name not in FIELDS}
 
 _packets = _from_text(PACKETS, _number)

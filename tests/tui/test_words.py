@@ -10,9 +10,19 @@ from typing import get_args
 
 import pytest
 
+from engine.job.limits import Word as VerdictWord
+from engine.job.loadout import KINDS as LOADED
 from engine.job.model import PASSES_OF, Finish
+from engine.job.returns import LOOKS
 from engine.pour.events import KINDS, StrokeName
 from engine.pour.views import CallState, WindowState
+from engine.site.bands import CHANGES
+from engine.site.coating import LineName
+from engine.site.curing import LiftWord
+from engine.site.drying import Band as Drying
+from engine.site.firstnight import Word as NightWord
+from engine.site.opening import Basis
+from engine.site.water import Word as WaterWord
 from tests.tui.days import TEXTS
 
 ROOT = Path(__file__).parents[2]
@@ -50,6 +60,19 @@ FAMILIES: list[tuple[str, tuple[str, ...]]] = [
         ("mix", "carry", "place", *{name for names in PASSES_OF.values() for name in names}, "edge", "rinse"),
     ),
     ("line", tuple(kind.replace(" ", "_") for kind in KINDS)),
+    ("band", tuple(f"{of}_{band}".replace(" ", "_") for of, band in CHANGES)),
+    ("change", tuple(name for names in CHANGES.values() for name in names)),
+    ("drying", tuple(band.replace(" ", "_") for band in get_args(Drying))),
+    ("load", tuple(kind.key for kind in LOADED)),
+    ("blocks", tuple(kind.key for kind in LOADED)),
+    ("return", tuple(name for names in LOOKS.values() for name in names)),
+    ("return.title", tuple(name.replace(" ", "_") for name in LOOKS)),
+    ("coating", tuple(name.replace(" ", "_") for name in get_args(LineName))),
+    ("firstnight", tuple(word.replace(" ", "_") for word in get_args(NightWord))),
+    ("blanket", tuple(word.replace(" ", "_") for word in get_args(LiftWord))),
+    ("opening", tuple(word.replace(" ", "_") for word in get_args(Basis))),
+    ("water", tuple(word.replace(" ", "_") for word in get_args(WaterWord))),
+    ("verdict", ("past_aim", *(word.replace(" ", "_") for word in get_args(VerdictWord)))),
 ]
 
 
