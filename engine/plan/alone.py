@@ -12,16 +12,6 @@ from engine.plan.work import Work
 STYLES = (Style(0.0), Style(1.0))
 
 
-def lateness_alone(problem: Problem, patch: Patch) -> float:
-    """Least seconds late found for one patch with the whole crew idle, over the doses on offer."""
-    return least_lateness(alone(problem, patch))
-
-
-def alone(problem: Problem, patch: Patch) -> Problem:
-    """The patch, nothing of it begun, on an empty site; its batches numbered, so that equal patches are equal."""
-    return Empty(problem).with_patch(patch)
-
-
 class Empty:
     """The site of a problem with everybody idle and nothing begun."""
 

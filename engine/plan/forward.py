@@ -10,10 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from engine.plan.judge import schedule_of
 from engine.plan.lookahead import late_ahead, run_committed
 from engine.plan.mixing import bring
-from engine.plan.problem import Problem, Schedule
 from engine.plan.state import State
 from engine.plan.work import NOBODY, Work
 
@@ -36,17 +34,6 @@ class Style:
     share: float = 0.0
     keep_s: float = 0.0
     ahead: int = 3
-
-
-def forward(
-    problem: Problem,
-    style: Style = Style(),
-    options: Sequence[int] | None = None,
-    patches: Sequence[int] | None = None,
-) -> Schedule:
-    """One plan by the forward rule. `options`: dose number for each batch; `patches`: numbers in the order wanted."""
-    work = Work(problem)
-    return schedule_of(run_forward(work, style, options or first_options(work), patches).outcome())
 
 
 def first_options(work: Work, wanted: int = 0) -> list[int]:
