@@ -11,7 +11,7 @@ import pytest
 from plan_cases import NAMES, case_of
 from plan_pours import ROOMY, begun, knit, separate
 
-from engine.plan.alone import alone
+from engine.plan.alone import Empty
 from engine.plan.impossible import (
     cannot_by_sums,
     holds,
@@ -79,7 +79,7 @@ def test_what_is_begun_is_not_asked_about() -> None:
 def test_every_cure_named_makes_the_patch_hold() -> None:
     for problem in (knit(3, (replace(ROOMY, joint_s=340.0),)), read_problem(case_of("f30"))):
         for found in impossible(problem):
-            lone = alone(problem, next(p for p in problem.patches if p.id == found.patch))
+            lone = Empty(problem).with_patch(next(p for p in problem.patches if p.id == found.patch))
             assert not holds(lone)
             for cure in found.cures:
                 if cure.kind == "joint":
