@@ -18,6 +18,7 @@ from engine.pour.around.hourly import hourly_table
 from engine.pour.around.mixing_water import water_table
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
+from engine.pour.foreseen import foreseen_said, impossible_pours
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
 from engine.pour.planned import planned
@@ -65,7 +66,7 @@ def check(
     """
     wanted_c = None if mix_temperature is None else _temperature(mix_temperature)
     moment = _start(read_job(job_path, _today(clock)))
-    plan = day_plan(moment, rounds=3)
+    plan = day_plan(moment, rounds=3, search=SEARCHED)
     found = planned(moment, plan, said)
     if hours:
         found["hours"] = hourly_table(moment, said)
@@ -127,6 +128,7 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
     return found | {"torn_tail": True} if torn else found
 
 
+SEARCHED = 300  # plans tried for a day before it begins
 DAY_S = 24 * 3600.0
 
 
@@ -181,6 +183,8 @@ class Session:
             assert job is not None
             day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
             day.write_first(DayOpened(job, PROGRAM))
+            for found in impossible_pours(_start(job)):
+                day.banner(foreseen_said(found, said))
         if store.set_aside:
             day.banner(say("banner.torn_tail", path=store.set_aside))
         return day

@@ -36,6 +36,7 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
     for visit in plan["visits"]:
         yield visit_line(visit)
     yield "" if plan["feasible"] else "This plan cannot hold every window:"
+    yield from points(one["text"] for one in plan["impossible"])
     yield from points((*plan["reasons"], *plan["cautions"], *plan["notes"]))
 
 

@@ -80,7 +80,10 @@ def _state(moment: Moment, pour_id: str, call: Call) -> tuple[CallState, Say, fl
         if moment.at > edge - moment.job.practice["call.edge_risk"]:
             return "edge at risk", say("reason.edge", pour=pour_id), latest
     if call.at_s is None:
-        return "no answer", reason_of(moment, call), latest
+        return "no answer", _instead(call) or reason_of(moment, call), latest
+    if call.forced:
+        reason = _instead(call) or reason_of(moment, call)
+        return "mix now" if call.at_s <= NOW_S else "hold", reason, latest
     if call.at_s <= NOW_S:
         return "mix now", say("reason.edge", pour=pour_id) if edge is not None else say("reason.now"), latest
     return "hold", reason_of(moment, call), latest
@@ -116,6 +119,12 @@ def reason_of(moment: Moment, call: Call) -> Say:
         station=why.station,
         stroke=stroke,
     )
+
+
+def _instead(call: Call) -> Say | None:
+    """What would help a pour that no moment suits."""
+    pour_id = pour_of_patch(call.reason.patch or call.patch)
+    return say(f"reason.instead_{call.instead}", pour=pour_id) if call.instead and pour_id else None
 
 
 def pour_of_patch(patch: str) -> str:

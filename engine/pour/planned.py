@@ -13,6 +13,7 @@ from engine.pour.around.preparing import preparing_table
 from engine.pour.around.promises import Expected, expected, promise_table, promises
 from engine.pour.around.surroundings import surroundings, surroundings_table
 from engine.pour.dayplan import DayPlan, Task
+from engine.pour.foreseen import foreseen_table, impossible_pours, sums_table
 from engine.pour.pace import bottleneck
 from engine.pour.planning import pour_of
 from engine.pour.reckoning import Moment
@@ -40,6 +41,8 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "bags_per_hour": slow.bags_per_hour,
         "targets": [promise_table(promise) for promise in promises(moment, plan)],
         "feasible": not plan.misses,
+        "impossible": [foreseen_table(one, words) for one in impossible_pours(moment)],
+        "sums": [sums_table(moment, pour) for pour in moment.job.pours if pour.visit == 1],
         "reasons": [words(miss) for miss in plan.misses],
         "cautions": [words(one) for one in (*cautions(taken), *day_cautions("planning", moment.job))],
         "conditions": surroundings_table(surroundings(moment), moment, words),

@@ -19,14 +19,17 @@ from engine.pour.worksheet import begun_only, lifts_at_work, worksheet
 from engine.words import Say, say
 
 
-def day_plan(moment: Moment, rounds: int = 2, evaluations: int | None = None) -> DayPlan:
+def day_plan(
+    moment: Moment, rounds: int = 2, evaluations: int | None = None, search: int | None = None
+) -> DayPlan:
     """Schedule what is left of a day, looking up each pour's limits where the round before put its water.
 
-    `evaluations` bounds the scheduler's search; the same moment always gives the same plan. Without people or
-    vessels for what is left there is no plan, and the call says what is missing.
+    `evaluations` bounds the scheduler in each round, `search` lets it look for a better plan after the last one;
+    the same moment always gives the same plan. Without people or vessels for what is left there is no plan, and
+    the call says what is missing.
     """
     try:
-        return _planned(moment, rounds, evaluations)
+        return _planned(moment, rounds, evaluations, search)
     except Stuck:
         return _without_new_bags(moment, evaluations)
 
@@ -40,8 +43,8 @@ def _without_new_bags(moment: Moment, evaluations: int | None) -> DayPlan:
     return DayPlan(moment.at, tasks, call, max((task.end for task in tasks), default=moment.at))
 
 
-def _planned(moment: Moment, rounds: int, evaluations: int | None) -> DayPlan:
-    expected, strips = _first_guess(moment), frozenset[str]()
+def _planned(moment: Moment, rounds: int, evaluations: int | None, search: int | None) -> DayPlan:
+    expected, strips = first_guess(moment), frozenset[str]()
     for _ in range(rounds):
         problem = worksheet(moment, expected, strips)
         schedule = plan(problem, budget_evaluations=evaluations)
@@ -49,7 +52,15 @@ def _planned(moment: Moment, rounds: int, evaluations: int | None) -> DayPlan:
         strips = strips | {
             pour_of_patch(miss.patch) for miss in schedule.misses if miss.limit.startswith("pass")
         }
+    if search:
+        schedule = min(schedule, plan(problem, budget_evaluations=search), key=_rank)
     return _built(moment, problem, schedule, earliest_call(problem, _margins(moment)))
+
+
+def _rank(schedule: p.Schedule) -> tuple[int, float, float]:
+    """Missed windows, lateness, end: the first plan of equal rank stays."""
+    late_s = sum(miss.late_s for miss in schedule.misses)
+    return len(schedule.misses), round(late_s, 3), round(schedule.end_s, 3)
 
 
 def _margins(moment: Moment) -> Margins:
@@ -63,7 +74,7 @@ def quick_plan(moment: Moment) -> DayPlan:
     return day_plan(moment, rounds=1, evaluations=2)
 
 
-def _first_guess(moment: Moment) -> dict[str, float]:
+def first_guess(moment: Moment) -> dict[str, float]:
     """Water contact of each pour's next batch were one bag to follow the other."""
     times = moment.job.times
     cycle = times.load_s + times.carry_s + times.rinse_s + max(card.mixing_s for card in moment.job.mixes)
