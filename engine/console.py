@@ -183,8 +183,8 @@ class Session:
             assert job is not None
             day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
             day.write_first(DayOpened(job, PROGRAM))
-            for found in impossible_pours(_start(job)):
-                day.banner(foreseen_said(found, said))
+            for foreseen in impossible_pours(_start(job)):
+                day.banner(foreseen_said(foreseen, said))
         if store.set_aside:
             day.banner(say("banner.torn_tail", path=store.set_aside))
         return day

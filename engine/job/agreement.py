@@ -176,6 +176,25 @@ def _visits(parts: Parts, page: Page) -> None:
         page.fault("pours", "", "at least one pour of this visit (visit = 1): all are left for later")
 
 
+def _shared_bags(parts: Parts, page: Page) -> None:
+    """A bag is shared with the pour just before in the queue, of one mix, one finish, one visit and one lift."""
+    hosts = {pour.id: pour for _, pour in parts.rows("pours") if not pour.shares}
+    before = ""
+    for place, pour in parts.rows("pours"):
+        if pour.shares and not _can_share(hosts.get(pour.shares), pour, before, parts):
+            accepted = "the pour before it in the queue, which shares no bag itself; both of one mix, finish and visit, and in one lift"
+            page.fault(f"{place}.shares", shown(pour.shares), accepted, hosts, pour.shares)
+        before = pour.shares or pour.id
+
+
+def _can_share(host: Pour | None, pour: Pour, before: str, parts: Parts) -> bool:
+    if host is None or host.id != before:
+        return False
+    alike = (host.mix, host.finish, host.visit) == (pour.mix or host.mix, pour.finish, pour.visit)
+    deepest_m = max(*host.depths_m, *pour.depths_m)
+    return alike and all(deepest_m <= card.depth.max_m for card in parts.good_cards(host.mix))
+
+
 def _targets(parts: Parts, page: Page) -> None:
     known = parts.ids("pours")
     for place, target in parts.rows("targets"):
@@ -197,5 +216,6 @@ CHECKS: tuple[Callable[[Parts, Page], None], ...] = (
     _pour_mixes,
     _after,
     _visits,
+    _shared_bags,
     _targets,
 )

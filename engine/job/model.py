@@ -99,6 +99,7 @@ class Pour:
     slab_m: float | None = None  # thickness of the slab; None: not known
     carried: Carried = "ground"  # what the slab or the flight lies on
     steel_bare: float | None = None
+    shares: str = ""  # the pour whose last bag fills this one as well
 
     @property
     def mean_depth_m(self) -> float:

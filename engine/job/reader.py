@@ -313,6 +313,7 @@ POUR: Schema = {
     "packets": may("packets", PACKETS),
     "after": may("after", many(ident(), 0, MOST_POURS), ()),
     "visit": may("visit", whole(1, 20), 1),
+    "shares": may("shares", ident(), ""),
     "slab": may("slab_m", length(0.01, 10.0)),
     "carried": may("carried", choice("ground", "suspended"), "ground"),
     "steel_bare": may("steel_bare", quantity("share", 0.0, 1.0)),

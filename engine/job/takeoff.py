@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from engine.job.geometry import Flag, Hole, hole_flags, merge_flags
 from engine.job.lifts import GRAIN, choose_mix, lifts_needed, whole_up
@@ -74,20 +75,19 @@ def pour_takeoff(pour: Pour, job: Job) -> PourTakeoff:
 
     Waste is the practice's for the pour's edges.
     """
-    card = mix_of(pour, job.mixes, job.practice)
+    card = card_of(pour, job)
     lifts = lifts_needed(max(pour.depths_m), card)
-    net_m3 = pour.area_m2 * pour.mean_depth_m
-    with_waste_m3 = net_m3 * (1 + job.practice[f"takeoff.waste_{pour.edges}"])
-    exact = with_waste_m3 / card.bag.yield_m3
-    bags = lifts * whole_up(exact / lifts)
-    spare = max(0.0, (bags - exact) / bags) if bags else 0.0
+    exact = _with_waste_m3(pour, job) / card.bag.yield_m3
+    needed = exact + sum(_with_waste_m3(guest, job) for guest in guests(pour, job)) / card.bag.yield_m3
+    bags = 0 if pour.shares else lifts * whole_up(needed / lifts)
+    spare = max(0.0, (bags - needed) / bags) if bags else 0.0
     flags = _flags(Hole(pour, card, lifts), spare, job)
     return PourTakeoff(
         id=pour.id,
         area_m2=pour.area_m2,
         mean_depth_m=pour.mean_depth_m,
-        volume_net_m3=net_m3,
-        volume_with_waste_m3=with_waste_m3,
+        volume_net_m3=pour.area_m2 * pour.mean_depth_m,
+        volume_with_waste_m3=_with_waste_m3(pour, job),
         mix=card.key,
         bags_exact=exact,
         bags=bags,
@@ -99,13 +99,32 @@ def pour_takeoff(pour: Pour, job: Job) -> PourTakeoff:
     )
 
 
+def card_of(pour: Pour, job: Job) -> MixCard:
+    """The card that fills a pour: of one that shares a bag, that of the bag."""
+    host = job.pour(pour.shares) if pour.shares else pour
+    return mix_of(host, job.mixes, job.practice)
+
+
+def guests(pour: Pour, job: Job) -> tuple[Pour, ...]:
+    """The pours that are filled from the last bag of this one as well."""
+    return tuple(other for other in job.pours if other.shares == pour.id)
+
+
+def _with_waste_m3(pour: Pour, job: Job) -> float:
+    return pour.area_m2 * pour.mean_depth_m * (1 + job.practice[f"takeoff.waste_{pour.edges}"])
+
+
 def _flags(hole: Hole, spare: float, job: Job) -> tuple[Flag, ...]:
-    tight = _tight(hole, spare) if spare < job.practice["takeoff.tight_spare"] - GRAIN else ()
+    tight = _spare_flags(hole, spare, job.practice["takeoff.tight_spare"])
     this_visit = [pour for pour in job.pours if pour.visit == hole.pour.visit]
     return (*tight, *hole_flags(hole, job.practice), *merge_flags(hole.pour, this_visit, job.practice))
 
 
-def _tight(hole: Hole, spare: float) -> tuple[Flag, ...]:
+def _spare_flags(hole: Hole, spare: float, least: float) -> tuple[Flag, ...]:
+    if hole.pour.shares:
+        return (Flag("shared bag", say("caution.shared_bag", pour=hole.pour.id, host=hole.pour.shares)),)
+    if spare >= least - GRAIN:
+        return ()
     return (Flag("tight", say("caution.tight", pour=hole.pour.id, spare=f"{spare:.0%}")),)
 
 
@@ -120,7 +139,7 @@ def job_takeoff(job: Job, visit: int = 1) -> JobTakeoff:
         bags_exact=sum(p.bags_exact for p in pours),
         bags=sum(p.bags for p in pours),
         bags_by_mix=_bags_by_mix(pours),
-        notes=_half_bag_note(pours),
+        notes=(*_half_bag_note(job, pours), *_share_notes(job, pours)),
     )
 
 
@@ -129,7 +148,20 @@ def _bags_by_mix(pours: Sequence[PourTakeoff]) -> tuple[tuple[str, int], ...]:
     return tuple((key, sum(p.bags for p in pours if p.mix == key)) for key in keys)
 
 
-def _half_bag_note(pours: Sequence[PourTakeoff]) -> tuple[Say, ...]:
+def _share_notes(job: Job, pours: Sequence[PourTakeoff]) -> tuple[Say, ...]:
+    """Neighbours in the queue that one bag would fill together, and that do not share one yet."""
+    return tuple(
+        say("note.share", first=one.id, then=two.id)
+        for one, two in pairwise(pours)
+        if one.bags == two.bags == 1
+        and one.mix == two.mix
+        and one.bags_exact + two.bags_exact <= 1 + GRAIN
+        and job.pour(one.id).finish == job.pour(two.id).finish
+    )
+
+
+def _half_bag_note(job: Job, pours: Sequence[PourTakeoff]) -> tuple[Say, ...]:
     """Pours whose last bag is at most half used: the other half of the trial bag would do there."""
-    halves = [p.id for p in pours if p.bags and p.last_bag_share <= 0.5 + GRAIN]
+    shared = {pour.shares for pour in job.pours}
+    halves = [p.id for p in pours if p.bags and p.last_bag_share <= 0.5 + GRAIN and p.id not in shared]
     return (say("note.half_bag", pours=", ".join(halves)),) if halves else ()

@@ -64,6 +64,8 @@ def batches_needed(moment: Moment, pour: Pour) -> int:
     live = moment.day.batches_of(pour.id)
     if pour.id in moment.day.filled or any(batch.source for batch in live):
         return len(live)
+    if pour.shares:
+        return 1
     takeoff = moment.takeoffs[pour.id]
     return takeoff.lifts * whole_up(takeoff.bags_per_lift / bags_a_batch(moment))
 

@@ -95,18 +95,28 @@ def _batches(moment: Moment, plan: DayPlan) -> list[dict[str, Any]]:
 def _batch(moment: Moment, plan: DayPlan, mix: Task) -> dict[str, Any]:
     batch_id = mix.batches[0]
     own = [task for task in plan.tasks if batch_id in task.batches and task.kind != "mix"]
-    place = next((task for task in own if task.kind == "place"), None)
+    others = dict.fromkeys(task.pour for task in own if task.pour != pour_of(batch_id))
     return {
         "id": batch_id,
         "pour": pour_of(batch_id),
         "bags": plan.bags.get(batch_id, 0.0),
         "water_contact": iso(mix.start),
-        "tipped": iso(place.start + moment.job.times.tip_s) if place else None,
         "who": mix.person,
         "station": mix.station,
+        **_laid(moment, own, pour_of(batch_id)),
+        "shared": [{"pour": pour, **_laid(moment, own, pour)} for pour in others],
+    }
+
+
+def _laid(moment: Moment, tasks: list[Task], pour: str) -> dict[str, Any]:
+    """When a batch is tipped into a pour, and the passes of what it fills there."""
+    mine = [task for task in tasks if task.pour == pour]
+    place = next((task for task in mine if task.kind == "place"), None)
+    return {
+        "tipped": iso(place.start + moment.job.times.tip_s) if place else None,
         "passes": {
             task.kind: {"who": task.person, "start": iso(task.start), "end": iso(task.end)}
-            for task in own
+            for task in mine
             if task.kind != "place"
         },
     }

@@ -7,6 +7,7 @@ so that the same day a second later costs next to nothing.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cached_property
 
 from engine.job.model import PASSES_OF, Pour
@@ -44,7 +45,8 @@ class Moment:
     @cached_property
     def takeoffs(self) -> dict[str, PourTakeoff]:
         """Take-off by pour id, splits included."""
-        return {pour.id: pour_takeoff(pour, self.job) for pour in self.day.pours}
+        job = replace(self.job, pours=self.day.pours)
+        return {pour.id: pour_takeoff(pour, job) for pour in self.day.pours}
 
     def card(self, pour_id: str) -> MixCard:
         return self.job.mix(self.takeoffs[pour_id].mix)

@@ -44,11 +44,12 @@ def worksheet(moment: Moment, expected: Mapping[str, float], strips: Set[str] = 
     for lift in lifts:
         ahead = (
             prospects(moment, lift.pour, lift.top, expected.get(lift.pour.id, moment.at))
-            if lift.coming
+            if lift.coming and not lift.pour.shares
             else ()
         )
         batches += [_under_way(moment, batch) for batch in lift.live]
-        batches += [_to_come(moment, lift, batch_id, ahead) for batch_id, _ in lift.coming]
+        if not lift.pour.shares:
+            batches += [_to_come(moment, lift, batch_id, ahead) for batch_id, _ in lift.coming]
         patches.append(_patch(moment, lift, ahead, lift.pour.id in strips))
         targets += [
             p.Target(lift.patch, a.placed_by - moment.at) for a in ahead[:1] if a.placed_by is not None
@@ -84,6 +85,8 @@ def lifts_at_work(moment: Moment, pour: Pour) -> list[Lift]:
     """The lifts of a pour on which anything is still to be done, from the bottom up."""
     if not this_visit(moment, pour):
         return []
+    if pour.shares:
+        return _shared_lift(moment, pour)
     takeoff = moment.takeoffs[pour.id]
     live = moment.day.batches_of(pour.id)
     coming = _coming(moment, pour)
@@ -96,6 +99,29 @@ def lifts_at_work(moment: Moment, pour: Pour) -> list[Lift]:
             name = pour.id if takeoff.lifts == 1 else f"{pour.id} lift {index + 1}"
             found.append(Lift(name, pour, index, top, mine, ahead))
     return found
+
+
+def _shared_lift(moment: Moment, pour: Pour) -> list[Lift]:
+    """A pour filled from another's last bag: the portion tipped into it, or the bag that is still to be shared out."""
+    portions = moment.day.batches_of(pour.id)
+    if portions:
+        ahead = any(next_stroke(moment, portion) is not None for portion in portions)
+        return [Lift(pour.id, pour, 0, True, portions, ())] if ahead else []
+    shared = _shared_bag(moment, pour)
+    return [Lift(pour.id, pour, 0, True, (), (shared,))] if shared else []
+
+
+def _shared_bag(moment: Moment, pour: Pour) -> tuple[str, float] | None:
+    """The last bag of the pour it shares with: still to come, or in its vessel."""
+    if not moment.day.has_pour(pour.shares):
+        return None
+    host = lifts_at_work(moment, moment.day.pour(pour.shares))
+    if not host:
+        return None
+    if host[-1].coming:
+        return host[-1].coming[-1]
+    waiting = [batch for batch in host[-1].live if batch.tipped_at is None or next_stroke(moment, batch)]
+    return (waiting[-1].id, waiting[-1].bags) if waiting else None
 
 
 def _coming(moment: Moment, pour: Pour) -> list[tuple[str, float, int]]:

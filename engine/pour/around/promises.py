@@ -36,7 +36,8 @@ class Promise:
 
 def expected(moment: Moment, plan: DayPlan, pour: Pour) -> Expected:
     """As stamped where the pour is filled, else as the plan places the rest of it."""
-    mixes = [task.start for task in plan.tasks if task.kind == "mix" and task.pour == pour.id]
+    source = pour.shares or pour.id
+    mixes = [task.start for task in plan.tasks if task.kind == "mix" and task.pour == source]
     places = [task.start for task in plan.tasks if task.kind == "place" and task.pour == pour.id]
     ahead = [at for at in mixes if at >= moment.at]
     if bags_left(moment, pour) <= 0 and moment.day.batches_of(pour.id):
