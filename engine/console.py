@@ -39,6 +39,7 @@ from engine.record.spoken import spoken
 from engine.record.store import FileStore, create_log, open_for_append, read_log
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of, line_of
+from engine.rehearsal.weighed import Weighed, choices_table, weighed
 from engine.words import Say, Words, say
 
 
@@ -130,6 +131,30 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
 
 SEARCHED = 300  # plans tried for a day before it begins
 DAY_S = 24 * 3600.0
+
+
+def choices(
+    job_path: Path,
+    said: Words,
+    days: int,
+    told: Callable[[int, int], object] = lambda _done, _all: None,
+    clock: Clock | None = None,
+) -> dict[str, Any]:
+    """What single changes would do to a job, each rehearsed on the same days, as plain JSON values.
+
+    `told` hears how many days of how many are done. Interrupted (`KeyboardInterrupt`), the answer so far is given.
+    Raises `BadInput`.
+    """
+    job = read_job(job_path, _today(clock))
+    rows: tuple[Weighed, ...] = ()
+    try:
+        for rows in weighed(job, days):
+            told(rows[0].days, days)
+    except KeyboardInterrupt:
+        if not rows:
+            raise
+    head = {"job": job.name, "time_zone": job.zone, "units": job.units, "currency": job.currency}
+    return {**head, **choices_table(rows, said)}
 
 
 def returns(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,6 +42,14 @@ def _check_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--load", action="store_true", help="the load-out list, and what a missing item blocks")
     verb.add_argument(
         "--mix-temperature", metavar="TEMP", help='the water that brings the mix to it, such as "65 degF"'
+    )
+    verb.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _choices_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument(
+        "--days", type=int, default=100, help="rehearsed days of every choice; interrupt at any time"
     )
     verb.add_argument("--json", action="store_true", help=JSON_HELP)
 
@@ -113,6 +122,28 @@ def _status(asked: argparse.Namespace) -> int:
     return DONE
 
 
+def _choices(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_choices import choices_text
+
+    def told(done: int, days: int) -> None:
+        print(f"\r{done} of {days} days", end="", file=sys.stderr, flush=True)
+
+    watched = sys.stderr.isatty()
+    found = console.choices(asked.job, console.words(), max(0, asked.days), told if watched else _silent)
+    if watched:
+        print(file=sys.stderr)
+    if asked.json:
+        _print_json(found)
+    else:
+        print(choices_text(found))
+    return DONE
+
+
+def _silent(_done: int, _days: int) -> None:
+    """Nobody watches."""
+
+
 def _returns(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.speech import visit_line
@@ -144,6 +175,13 @@ def _run(asked: argparse.Namespace) -> int:
 
 
 VERBS = (
+    Verb(
+        "choices",
+        "what one change would do to a day: crew, stations, packets, water, hour, order",
+        "bagcall choices my-job.toml --days 100",
+        _choices_options,
+        _choices,
+    ),
     Verb("run", "drive a pour on the full screen", "bagcall run my-job.toml", _run_options, _run),
     Verb(
         "check", "read a job file, plan its day", "bagcall check my-job.toml --hours", _check_options, _check

@@ -44,6 +44,14 @@ def _without_new_bags(moment: Moment, evaluations: int | None) -> DayPlan:
 
 
 def _planned(moment: Moment, rounds: int, evaluations: int | None, search: int | None) -> DayPlan:
+    problem, schedule = laid_out(moment, rounds, evaluations, search)
+    return built(moment, problem, schedule, earliest_call(problem, margins_of(moment)))
+
+
+def laid_out(
+    moment: Moment, rounds: int, evaluations: int | None = None, search: int | None = None
+) -> tuple[p.Problem, p.Schedule]:
+    """What is left of a day as the scheduler sees it, and its schedule; as `day_plan`. Raises `Stuck`."""
     expected, strips = first_guess(moment), frozenset[str]()
     for _ in range(rounds):
         problem = worksheet(moment, expected, strips)
@@ -54,7 +62,7 @@ def _planned(moment: Moment, rounds: int, evaluations: int | None, search: int |
         }
     if search:
         schedule = min(schedule, plan(problem, budget_evaluations=search), key=_rank)
-    return _built(moment, problem, schedule, earliest_call(problem, _margins(moment)))
+    return problem, schedule
 
 
 def _rank(schedule: p.Schedule) -> tuple[int, float, float]:
@@ -63,7 +71,7 @@ def _rank(schedule: p.Schedule) -> tuple[int, float, float]:
     return len(schedule.misses), round(late_s, 3), round(schedule.end_s, 3)
 
 
-def _margins(moment: Moment) -> Margins:
+def margins_of(moment: Moment) -> Margins:
     """Room for what nobody knows beforehand."""
     practice = moment.job.practice
     return Margins(practice["call.slower_work"], practice["call.early_close"], practice["call.longest_stand"])
@@ -100,7 +108,8 @@ def pour_of(batch_id: str) -> str:
     return batch_id.rpartition(".")[0]
 
 
-def _built(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Call) -> DayPlan:
+def built(moment: Moment, problem: p.Problem, schedule: p.Schedule, call: Call) -> DayPlan:
+    """The day ahead of a schedule and a call."""
     tasks = sorted(_tasks(moment, problem, schedule), key=lambda task: (task.start, task.person))
     doses = {
         pour_of(batch.id): batch.options[mix.option].packets

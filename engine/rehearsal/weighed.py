@@ -1,0 +1,180 @@
+"""Choices weighed: planned by the scheduler, then rehearsed on the same days by the same rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from engine.job.buying import buy_list
+from engine.job.model import Job
+from engine.job.takeoff import job_takeoff
+from engine.plan.call import earliest_call
+from engine.plan.forward import Stuck
+from engine.plan.problem import Problem, Schedule
+from engine.pour.around.promises import Promise, promise_table, promises
+from engine.pour.dayplan import DayPlan
+from engine.pour.journal import open_journal
+from engine.pour.planning import built, laid_out, margins_of
+from engine.pour.reckoning import Moment
+from engine.pour.times import iso
+from engine.rehearsal.callers import Steered
+from engine.rehearsal.choices import Choice, choices_of
+from engine.rehearsal.luck import draw
+from engine.rehearsal.pours import rehearse
+from engine.units import show_temperature
+from engine.words import Say, Words, say
+
+ROUND = 10  # days of every choice before the next
+SURE = 0.03  # shares of clean days nearer than this are no difference
+SEARCHED = 100
+
+
+@dataclass
+class Weighed:
+    """A choice: what it is planned to come to, and its rehearsed days so far."""
+
+    choice: Choice
+    problem: Problem
+    schedule: Schedule
+    plan: DayPlan
+    promises: tuple[Promise, ...]
+    cost: float | None
+    days: int = 0
+    missed: int = 0
+    ends_s: list[float] = field(default_factory=list)
+
+    @property
+    def missed_share(self) -> float | None:
+        """Share of the days with a missed window; None before the first day."""
+        return self.missed / self.days if self.days else None
+
+    @property
+    def kept(self) -> bool:
+        """Every promise is kept by the plan."""
+        return all(promise.result.met for promise in self.promises)
+
+    def rehearse(self, seeds: range) -> None:
+        """More days, steered as the live call steers."""
+        margin = margins_of(Moment(open_journal(self.choice.job).day, self.choice.job.start)).stages
+        for seed in seeds:
+            day = rehearse(self.problem, draw(self.problem, seed), Steered(margin, learns=True))
+            self.days += 1
+            self.missed += not day.clean
+            self.ends_s.append(day.end_s)
+
+
+def weighed(job: Job, days: int) -> Iterator[tuple[Weighed, ...]]:
+    """Every choice, again after each round of days: the answer so far is usable at any moment.
+
+    Choices that leave nobody or nothing to work with are left out.
+    """
+    rows = tuple(row for choice in choices_of(job) if (row := _planned(choice)) is not None)
+    yield rows
+    for first in range(0, days, ROUND):
+        for row in rows:
+            row.rehearse(range(first, min(first + ROUND, days)))
+        yield rows
+
+
+def _planned(choice: Choice) -> Weighed | None:
+    job = choice.job
+    moment = Moment(open_journal(job).day, job.start)
+    try:
+        problem, schedule = laid_out(moment, rounds=2, search=SEARCHED)
+    except Stuck:
+        return None
+    plan = built(moment, problem, schedule, earliest_call(problem))
+    cost = buy_list(job, job_takeoff(job), plan.doses).cost
+    return Weighed(choice, problem, schedule, plan, promises(moment, plan), cost)
+
+
+def helps_most(rows: tuple[Weighed, ...]) -> Weighed | None:
+    """The single change that keeps most promises, then misses least, then ends first; None where none helps."""
+    base, *others = rows
+    if not others:
+        return None
+    best = min(others, key=_standing)
+    return best if _better(best, base) else None
+
+
+def _standing(row: Weighed) -> tuple[int, float, float]:
+    misses = row.missed_share if row.missed_share is not None else float(bool(row.plan.misses))
+    return (
+        sum(not one.result.met for one in row.promises),
+        round(misses / SURE),
+        row.plan.end - row.choice.job.start,
+    )
+
+
+def _better(row: Weighed, base: Weighed) -> bool:
+    return _standing(row) < _standing(base)
+
+
+def packet_hurts(rows: tuple[Weighed, ...]) -> tuple[Say, ...]:
+    """Doses that break a promise or only lengthen the day."""
+    base = rows[0]
+    return tuple(
+        said for row in rows if row.choice.kind == "packets" and (said := _hurt(row, base)) is not None
+    )
+
+
+def _hurt(row: Weighed, base: Weighed) -> Say | None:
+    packets = f"{row.choice.amount:g}"
+    broken = [one for one in row.promises if not one.result.met]
+    if broken and row.choice.amount > 0 and base.kept:
+        return say(
+            "choices.packet_breaks", packets=packets, pours=", ".join(broken[0].pours), to=broken[0].open_to
+        )
+    fewer = (base.missed_share or 0.0) - (row.missed_share or 0.0) > SURE
+    if row.choice.amount > 0 and row.plan.end > base.plan.end + 60.0 and not fewer:
+        return say(
+            "choices.packet_lengthens", packets=packets, by=f"{(row.plan.end - base.plan.end) / 60:.0f}"
+        )
+    return None
+
+
+def choices_table(rows: tuple[Weighed, ...], words: Words) -> dict[str, Any]:
+    """As plain JSON values."""
+    best = helps_most(rows)
+    return {
+        "choices": [_row(row, words) for row in rows],
+        "helps_most": best
+        and {"kind": best.choice.kind, "amount": best.choice.amount, "text": said(best.choice, words)},
+        "packets": [words(one) for one in packet_hurts(rows)],
+    }
+
+
+def said(choice: Choice, words: Words) -> str:
+    """A choice in words."""
+    kind, _, who = choice.kind.partition(" ")
+    key = "without" if kind == "without" else choice.kind.replace(" ", "_")
+    water_c, units = choice.job.materials.water_c, choice.job.units
+    return words(
+        say(
+            f"choice_of.{key}",
+            amount=f"{choice.amount:+g}".lstrip("+"),
+            signed=f"{choice.amount:+g}",
+            who=who,
+            water="-" if water_c is None else show_temperature(water_c, units),
+        )
+    )
+
+
+def _row(row: Weighed, words: Words) -> dict[str, Any]:
+    ends = row.ends_s
+    return {
+        "kind": row.choice.kind,
+        "amount": row.choice.amount,
+        "text": said(row.choice, words),
+        "start": iso(row.choice.job.start),
+        "end": iso(row.plan.end),
+        "length_s": row.plan.end - row.choice.job.start,
+        "slack_s": row.schedule.slack_s,
+        "feasible": not row.schedule.misses,
+        "days": row.days,
+        "missed_share": row.missed_share,
+        "mean_length_s": sum(ends) / len(ends) if ends else None,
+        "targets": [promise_table(one) for one in row.promises],
+        "cost": row.cost,
+    }
