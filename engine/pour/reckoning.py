@@ -6,6 +6,7 @@ so that the same day a second later costs next to nothing.
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import replace
 from functools import cached_property
@@ -18,12 +19,18 @@ from engine.pour.posterior import Factor, posterior
 from engine.pour.posterior import Sign as Evidence
 from engine.pour.state import Batch, Day, Sign, Trial
 from engine.site.column import Heat, blanket_from, heat_from
-from engine.site.conditions import Site
+from engine.site.conditions import ForecastRow, Materials, Reading, Site
 from engine.site.trajectory import BatchClock, Trajectory, trajectory
 from engine.site.windows import WindowTimes, pass_times, workable_until
 
 Steps = tuple[tuple[float, float], ...]
 Covers = tuple[tuple[float, bool], ...]
+
+
+@functools.lru_cache(maxsize=8)
+def _site(forecast: tuple[ForecastRow, ...], materials: Materials, readings: tuple[Reading, ...]) -> Site:
+    """One site for the same conditions, so that what it was asked once it still knows."""
+    return Site(forecast, materials, readings)
 
 
 class Moment:
@@ -33,10 +40,11 @@ class Moment:
         self.day = day
         self.at = at
         self.job = day.job
+        self._paths: dict[Batch, Trajectory] = {}
 
     @cached_property
     def site(self) -> Site:
-        return Site(self.job.conditions, self.job.materials, self.day.readings)
+        return _site(self.job.conditions, self.job.materials, self.day.readings)
 
     @cached_property
     def heat(self) -> Heat:
@@ -203,8 +211,10 @@ class Moment:
 
     def trajectory(self, batch: Batch) -> Trajectory:
         """Set age and temperature of a batch along its life."""
-        covers = self.covers(self.day.pour(batch.pour)) if batch.live else ()
-        return trajectory(self._clock(batch, covers, self.factor_steps))
+        if batch not in self._paths:
+            covers = self.covers(self.day.pour(batch.pour)) if batch.live else ()
+            self._paths[batch] = trajectory(self._clock(batch, covers, self.factor_steps))
+        return self._paths[batch]
 
     def _windows(self, batch: Batch, path: Trajectory) -> dict[str, WindowTimes]:
         tip = self.tip_at(batch)

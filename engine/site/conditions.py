@@ -7,8 +7,8 @@ reading of that quantity for the pour or the site.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
@@ -68,6 +68,9 @@ class Site:
     forecast: tuple[ForecastRow, ...]
     materials: Materials = Materials()
     readings: tuple[Reading, ...] = ()
+    _from: dict[tuple[str, float], tuple[tuple[float, Weather], ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )  # what was asked before: a screen asks the same every second
 
     def _row(self, at: float) -> ForecastRow:
         rows = [row for row in self.forecast if row.at <= at]
@@ -109,9 +112,14 @@ class Site:
 
     def weather_from(self, pour: str, start: float) -> tuple[tuple[float, Weather], ...]:
         """The weather on a pour from `start` on, as (from when, weather), equal neighbours merged."""
+        if (pour, start) not in self._from:
+            self._from[pour, start] = merged(self._changes(pour, start))
+        return self._from[pour, start]
+
+    def _changes(self, pour: str, start: float) -> Iterator[tuple[float, Weather]]:
         changes = {row.at for row in self.forecast} | {r.at for r in self.readings if r.pour in ("", pour)}
         times = [start, *sorted(at for at in changes if at > start)]
-        return merged((at, self.weather(pour, at)) for at in times)
+        return ((at, self.weather(pour, at)) for at in times)
 
     def bags_c(self, pour: str, at: float) -> float:
         return self._material("bags_c", self.materials.bags_c, pour, at)
