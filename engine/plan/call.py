@@ -13,7 +13,7 @@ from math import inf
 
 from engine.plan.answer import Call, Reason, instead_of, late_reason
 from engine.plan.forward import first_options
-from engine.plan.margins import Margins, bearable, with_margins
+from engine.plan.margins import Margins, bearable, strain_of
 from engine.plan.near import near_view
 from engine.plan.problem import Problem
 from engine.plan.trial import Bench, Trial
@@ -40,7 +40,7 @@ def earliest_call(
     """
     view = near_view(problem, ahead)
     shares = bearable(view, margins)
-    work = Work(with_margins(view, margins, shares))
+    work = Work(view, strain_of(view, margins, shares))
     doses = first_options(work)
     for batch, number in (options or {}).items():
         if batch in work.batch_number and work.called_s[work.batch_number[batch]] is None:
@@ -108,7 +108,7 @@ class _Caller:
         at_s, step_s = self.bench.first_moment(task), 0.0
         refused: Trial | None = None
         while at_s < before_s and step_s < LONGEST_STEP_S:
-            trial = self.bench.trial(task, dose, at_s)
+            trial = self.bench.trial_kept(task, dose, at_s, clean=False)
             if trial.harm_s <= 0.0:
                 return self._halved(refused, trial) if refused else trial
             self._note_harm(trial)
@@ -126,7 +126,7 @@ class _Caller:
         """The first clean moment between a refused and a clean one, finer the nearer it is; why it is not sooner."""
         while clean.at_s - refused.at_s > max(1.0, FINENESS * (clean.at_s - self.work.now_s)):
             middle_s = refused.at_s + max(1.0, float(int((clean.at_s - refused.at_s) / 2.0)))
-            trial = self.bench.trial(clean.task, clean.dose, middle_s)
+            trial = self.bench.trial_kept(clean.task, clean.dose, middle_s, clean=False)
             if trial.harm_s > 0.0:
                 refused = trial
             elif trial.at_s < clean.at_s:
@@ -195,12 +195,13 @@ class _Caller:
         low, high = trial.at_s, limit_s + 1.0
         if limit_s == inf:
             return inf
-        while high - low > LATEST_WITHIN_S:
-            middle_s = low + float(int((high - low) / 2.0))
-            if self.bench.trial(trial.task, trial.dose, middle_s).harm_s > 0.0:
-                high = middle_s
-            else:
-                low = middle_s
+        with self.bench.from_here():
+            while high - low > LATEST_WITHIN_S:
+                middle_s = low + float(int((high - low) / 2.0))
+                if self.bench.trial_kept(trial.task, trial.dose, middle_s, clean=True).harm_s > 0.0:
+                    high = middle_s
+                else:
+                    low = middle_s
         return low
 
     def _ids(self, task: int) -> tuple[str, str]:

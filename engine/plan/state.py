@@ -188,26 +188,34 @@ class State(Mixing):
     def step(self, until_s: float = inf) -> bool:
         """Whoever can do something that is open first does the most urgent of it; False when nothing is before `until_s`."""
         free, ready, pending = self.free, self.ready, self.pending
-        best, now_s, classes = NOBODY, until_s, NO_CLASSES
-        for person, able in self.work.turns:
-            free_s = free[person]
-            if free_s < now_s:
-                for crew_class in able:
-                    heap = pending[crew_class]
-                    if ready[crew_class] or (heap and heap[0][0] <= free_s):
-                        best, now_s, classes = person, free_s, able
-                        break
-                    if heap and heap[0][0] < now_s:
-                        best, now_s, classes = person, heap[0][0], able
+        best, now_s, able = NOBODY, until_s, NO_CLASSES
+        for people, classes in self.work.turns:
+            opens_s = inf
+            for crew_class in classes:
+                if ready[crew_class]:
+                    opens_s = -inf
+                    break
+                heap = pending[crew_class]
+                if heap and heap[0][0] < opens_s:
+                    opens_s = heap[0][0]
+            if opens_s > now_s:
+                continue
+            for person in people:
+                when = free[person]
+                if when < opens_s:
+                    when = opens_s
+                if when < now_s or (when == now_s and person < best):
+                    best, now_s, able = person, when, classes
         if best == NOBODY:
             return False
         self.release(now_s)
-        crew_class, least = NOBODY, NEVER
-        for able_class in classes:
-            if ready[able_class] and ready[able_class][0] < least:
-                crew_class, least = able_class, ready[able_class][0]
-        if crew_class != NOBODY:
-            self.do_urgent(best, now_s, crew_class)
+        chosen, least = NOBODY, NEVER
+        for crew_class in able:
+            row = ready[crew_class]
+            if row and row[0] < least:
+                chosen, least = crew_class, row[0]
+        if chosen != NOBODY:
+            self.do_urgent(best, now_s, chosen)
         return True
 
     def waits_until(self, person: int) -> float:
@@ -224,10 +232,10 @@ class State(Mixing):
 
     def release(self, now_s: float) -> None:
         """Moves the stages a person could set out for by `now_s` to the ready ones."""
-        for pending, ready in zip(self.pending, self.ready, strict=True):
+        ready = self.ready
+        for crew_class, pending in enumerate(self.pending):
             while pending and pending[0][0] <= now_s:
-                stage = heappop(pending)
-                heappush(ready, stage[1:])
+                heappush(ready[crew_class], heappop(pending)[1:])
 
     def urgent(self, person: int) -> int:
         """The class of the ready stage of least latest start among those the person can do; NOBODY for none."""
@@ -259,16 +267,17 @@ class State(Mixing):
         if start_s > latest:
             self.late_s += start_s - latest
             self.first_late = self.first_late or (task, person, start_s - latest)
-        end = start_s + self.work.dur[task]
+        work = self.work
+        end = start_s + work.dur[task]
         self.start[task], self.end[task], self.who[task] = start_s, end, person
         self.timed.append(task)
         self.free[person] = self.idle[person] = end
-        work = self.work
         if task < work.first_pass:
             self._after_place(task, end)
             return
-        if work.next_pass[task] != NOBODY:
-            self.open_pass(work.next_pass[task], end)
+        following = work.next_pass[task]
+        if following != NOBODY:
+            self.open_pass(following, end)
         if work.watched[work.patch[task]]:
             self._after_watched_pass(work.patch[task], end)
 

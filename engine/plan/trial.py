@@ -63,6 +63,18 @@ class Bench:
         base.choose(batch, before)
         return found
 
+    def trial_kept(self, task: int, dose: int, at_s: float, clean: bool) -> Trial:
+        """A trial with others to come at later moments: where it is `clean`, or is not, what is done by then stays done."""
+        base = self.base
+        if dose != base.option[self.work.batch[task]]:
+            return self.trial(task, dose, at_s)
+        mark = base.mark()
+        self.go_on(at_s)
+        found = self.trial(task, dose, at_s)
+        if (found.harm_s <= 0.0) != clean:
+            base.back_to(mark)
+        return found
+
     def _tried(self, state: State, task: int, dose: int, at_s: float) -> Trial:
         work, batch = self.work, self.work.batch[task]
         self.go_on(at_s)

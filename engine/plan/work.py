@@ -6,7 +6,9 @@ seconds on the problem's clock. Nothing here changes once built.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import inf
 
@@ -34,11 +36,30 @@ class Fact:
     person: int
 
 
-class Work:
-    """The compiled problem. Lists are indexed by batch, by patch, by job or by task number, as their names say."""
+@dataclass(frozen=True)
+class Strain:
+    """How much harder than planned what is not begun may turn out, as factors: more for times, less for closing ages."""
 
-    def __init__(self, problem: Problem) -> None:
-        self.problem = problem
+    stages: Sequence[float]  # by patch
+    mixing: Sequence[float]  # by batch
+    closings: Sequence[float]  # by batch
+
+
+@lru_cache(maxsize=4096)
+def sooner(limits: Limits, factor: float) -> Limits:
+    """Limits with every closing age at a share of what it was; no pass closes before it opens."""
+    passes = tuple([(opens, max(opens, closes * factor)) for opens, closes in limits.passes])
+    return Limits(limits.name, limits.packets, limits.working_s * factor, limits.joint_s * factor, passes)
+
+
+class Work:
+    """The compiled problem, under a strain where one is given.
+
+    Lists are indexed by batch, by patch, by job or by task number, as their names say.
+    """
+
+    def __init__(self, problem: Problem, strain: Strain | None = None) -> None:
+        self.problem, self.strain = problem, strain
         self.now_s = problem.now_s
         self._lay_out_crew()
         self._lay_out_batches()
@@ -73,6 +94,9 @@ class Work:
         self.n_batches = len(batches)
         self.batch_number = {batch.id: n for n, batch in enumerate(batches)}
         self.options: list[tuple[Limits, ...]] = [batch.options for batch in batches]
+        if self.strain:
+            each = zip(self.options, self.strain.closings, strict=True)
+            self.options = [tuple([sooner(limits, factor) for limits in options]) for options, factor in each]
         self.fixed_option = [_begun_option(batch) for batch in batches]
         self.called_s = [batch.started_s for batch in batches]
         self.mix_by = [self.person_number.get(batch.person, NOBODY) for batch in batches]
@@ -90,15 +114,17 @@ class Work:
         self.places_of_patch: list[list[int]] = []
         self.carry_s: list[float] = [0.0] * self.n_batches  # by task; of a batch: its last placement's
         for number, patch in enumerate(self.problem.patches):
-            self.places_of_patch.append([self._add_place(number, patch, laid) for laid in patch.placements])
+            longer = self.strain.stages[number] if self.strain else 1
+            row = [self._add_place(number, patch, laid, longer) for laid in patch.placements]
+            self.places_of_patch.append(row)
         self.first_pass = len(self.dur)
         self._link_placements()
         self._time_the_mixing()
 
-    def _add_place(self, number: int, patch: Patch, laid: Placement) -> int:
+    def _add_place(self, number: int, patch: Patch, laid: Placement, longer: float) -> int:
         task = len(self.dur)
         batch = self.batch_number[laid.batch]
-        self.dur.append(laid.place_s)
+        self.dur.append(laid.place_s * longer if laid.started_s is None else laid.place_s)
         self.approach.append(patch.approach_s)
         self.patch.append(number)
         self.batch.append(batch)
@@ -128,7 +154,9 @@ class Work:
         self.ready_s, self.hold_s, self.wash_s = [], [], []
         for number, batch in enumerate(self.problem.batches):
             mix_s = batch.mix_s
-            if batch.started_s is not None and batch.mixed_s is not None:
+            if batch.started_s is None:
+                mix_s *= self.strain.mixing[number] if self.strain else 1
+            elif batch.mixed_s is not None:
                 mix_s = batch.mixed_s - batch.started_s
             carry = self.carry_s[number]
             for task in self.places_of_batch[number]:
@@ -158,9 +186,11 @@ class Work:
                 self.jobs_of_batch[batch].append(job)
         self.next_pass = [NOBODY] * self.n_tasks  # the next one still to come
         for passes in self.passes_of_job:
-            to_come = [task for task in passes if task not in self.fact and task not in self.given_up]
-            for task in passes:
-                self.next_pass[task] = next((other for other in to_come if other > task), NOBODY)
+            following = NOBODY
+            for task in reversed(passes):
+                self.next_pass[task] = following
+                if task not in self.fact and task not in self.given_up:
+                    following = task
         self.followers = [
             [other for other in (self.after_in_batch[task], self.after_in_patch[task]) if other != NOBODY]
             for task in range(self.first_pass)
@@ -172,27 +202,31 @@ class Work:
         places = [task for task in self.places_of_patch[number] if self.batch[task] in members]
         for task in places:
             self.job[task] = index
-        self.passes_of_job.append(
-            [self._add_pass(number, patch, job, index, k) for k in range(len(job.pass_s))]
-        )
+        self.passes_of_job.append(self._add_passes(number, patch, job, index))
         self.places_of_job.append(places)
         self.batches_of_job.append(members)
         self.job_ids.append(job.batches)
         return index
 
-    def _add_pass(self, number: int, patch: Patch, job: Finishing, index: int, k: int) -> int:
-        task = len(self.dur)
-        self.dur.append(job.pass_s[k])
-        self.approach.append(patch.approach_s if k else 0.0)  # the float follows on the knees already there
-        self.patch.append(number)
-        self.batch.append(NOBODY)
-        self.job.append(index)
-        self.pass_number.append(k)
-        person = job.people[k] if k < len(job.people) else ""
-        self.fixed_person.append(self.person_number.get(person, NOBODY))
-        if k < len(job.done):
-            self._note_done(task, job.done[k])
-        return task
+    def _add_passes(self, number: int, patch: Patch, job: Finishing, index: int) -> list[int]:
+        first, count = len(self.dur), len(job.pass_s)
+        longer = self.strain.stages[number] if self.strain else 1
+        self.dur += [seconds * longer for seconds in job.pass_s]
+        self.approach += [0.0, *[patch.approach_s] * (count - 1)][
+            :count
+        ]  # the float follows on the knees there
+        self.patch += [number] * count
+        self.batch += [NOBODY] * count
+        self.job += [index] * count
+        self.pass_number += range(count)
+        if job.people:
+            people = [*job.people, *[""] * count][:count]
+            self.fixed_person += [self.person_number.get(person, NOBODY) for person in people]
+        else:
+            self.fixed_person += [NOBODY] * count
+        for task, done in enumerate(job.done[:count], first):
+            self._note_done(task, done)
+        return list(range(first, first + count))
 
     def _note_done(self, task: int, done: StageFact | None) -> None:
         if done is None:
@@ -239,8 +273,10 @@ class Work:
             [PLACE] * lays + [PASS] * finishes + ([own[n]] if n in own else [])
             for n, (lays, finishes) in enumerate(self.can)
         ]
-
-        self.turns = [(person, self.classes_of[person]) for person in self.finishers]
+        alike: dict[tuple[int, ...], list[int]] = {}  # people who do the same classes of work
+        for person in self.finishers:
+            alike.setdefault(tuple(self.classes_of[person]), []).append(person)
+        self.turns = [(people, list(classes)) for classes, people in alike.items()]
 
     def _keep_busy(self) -> None:
         """Nobody is free before the end of what they are known to be doing, and no station either."""

@@ -13,9 +13,10 @@ from plan_cases import NAMES, case_of
 from plan_pours import BOTH, ROOMY, batch, begun, knit, patch, pour, separate
 
 from engine.plan.call import Call, earliest_call
-from engine.plan.margins import Margins, bearable, with_margins
+from engine.plan.margins import Margins, bearable, strain_of
 from engine.plan.planner import plan
 from engine.plan.problem import Order, Problem
+from engine.plan.work import Work
 from tests.bench.busy_pours import busy_pour, part_way
 from tests.bench.cases import read_problem
 
@@ -114,9 +115,11 @@ def test_margins_are_cut_to_what_a_patch_bears_alone_and_only_for_that_patch() -
     shares = bearable(site, Margins(0.2, 0.2))
     assert shares["P1"] < 0.25
     assert shares["P2"] == 1.0
-    harder = with_margins(site, Margins(0.2, 0.2), shares)
-    assert harder.batches[1].mix_s == pytest.approx(144.0)
-    assert harder.batches[0].mix_s < 130.0
+    harder = Work(site, strain_of(site, Margins(0.2, 0.2), shares))
+    assert harder.ready_s[1] == pytest.approx(144.0 + 20.0)  # mixed and carried
+    assert harder.ready_s[0] < 130.0 + 20.0
+    assert harder.options[1][0].working_s == pytest.approx(0.8 * ROOMY.working_s)
+    assert harder.options[0][0].working_s > 0.95 * tight.working_s
 
 
 def test_the_cut_follows_the_limits_as_they_stand() -> None:
@@ -128,9 +131,10 @@ def test_the_cut_follows_the_limits_as_they_stand() -> None:
 
 
 def test_what_is_begun_keeps_its_time_under_margins() -> None:
-    harder = with_margins(begun(separate(2), "B1", 0.0, now_s=10.0), Margins(0.2, 0.2))
-    assert harder.batches[0].mix_s == 120.0
-    assert harder.batches[1].mix_s == pytest.approx(144.0)
+    site = begun(separate(2), "B1", 0.0, now_s=10.0)
+    harder = Work(site, strain_of(site, Margins(0.2, 0.2)))
+    assert harder.ready_s[0] == 120.0 + 20.0  # mixed and carried
+    assert harder.ready_s[1] == pytest.approx(144.0 + 20.0)
 
 
 def _standing() -> list[Problem]:
