@@ -8,10 +8,11 @@ from engine.units import show_area, show_duration, show_length, show_mass, show_
 from tui.speech import Speech, Table, conditions_lines, points, promise_line, speech, visit_line
 
 
-def plan_text(plan: Table, load: bool = False) -> str:
-    """What `check` prints without `--json`; the load-out list where it is asked for."""
+def plan_text(plan: Table, load: bool = False, safety: bool = False) -> str:
+    """What `check` prints without `--json`; load-out and safety lists where they are asked for."""
     spoken = speech(plan)
-    lines = [*_plan_lines(plan, spoken), *_hours(plan, spoken), *(_load(plan, spoken) if load else ())]
+    lines = [*_plan_lines(plan, spoken), *_hours(plan, spoken)]
+    lines += [*(_load(plan, spoken) if load else ()), *(_safety(plan, spoken) if safety else ())]
     return "\n".join(lines)
 
 
@@ -33,6 +34,11 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
     yield f"last stroke {spoken.clock(plan['finish'])}; {pace}"
     for target in plan["targets"]:
         yield promise_line(target, spoken)
+    for night in plan["first_nights"]:
+        yield from points([f"{night['pour']}: {night['text']}"])
+    if plan["coating"]:
+        season = plan["coating"]["season"]
+        yield season or f"coating: first day expected {spoken.day_clock(plan['coating']['first_day'])}"
     for visit in plan["visits"]:
         yield visit_line(visit)
     yield "" if plan["feasible"] else "This plan cannot hold every window:"
@@ -95,6 +101,28 @@ def _load(plan: Table, spoken: Speech) -> Iterator[str]:
     for item in plan["load"]:
         missing = f", MISSING {item['missing']:g}" if item["missing"] else ""
         yield f"{_amount(item, spoken):>11}  {item['what']}{missing}. {item['without_it']}"
+
+
+def _safety(plan: Table, spoken: Speech) -> Iterator[str]:
+    """Start of day: cautions, weights, dust rows, heat; and the checks to come."""
+    yield ""
+    yield "start of day"
+    yield from points(plan["start_of_day"])
+    for mix in plan["mixes"]:
+        bag, limit = (show_mass(mix[key], spoken.system) for key in ("bag_kg", "limit_from_floor_kg"))
+        yield f"{mix['mix']}: a bag of {bag} from the floor, recommended limit {limit}, index {mix['index_from_floor']:.1f}"
+    heat = plan["heat"]
+    yield f"heat index up to {spoken.degrees(heat['index_c'])}, {heat['band']}; rests {heat['rest_min_a_shift']:.0f} min a shift"
+    yield "dust, least respirator factor up to 4 h and over 4 h a shift (0: the table names none):"
+    for row in plan["silica_table"]:
+        factors = f"{row['protection_factor_to_4_h']:>3}{row['protection_factor_over_4_h']:>4}"
+        yield f"{factors}  {row['tool']}, {row['control']}, {row['place']} {row['clause']}"
+    yield "opening and tipping bags has no row: the employer assesses that dust"
+    for cut in plan["saw_cuts"]:
+        depth, run = (show_length(cut[key], spoken.system) for key in ("depth_m", "run_m"))
+        yield f"{cut['pour']}: saw {depth} deep, {run} in all"
+    for pour, checks in plan["checks"].items():
+        yield f"{pour}: afterwards {', '.join(checks)}"
 
 
 def _amount(item: Table, spoken: Speech) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from engine.pour.told_measured import slope_text
 from engine.units import show_length, show_water
 from tui.speech import Speech, Table, conditions_lines, points, promise_line, speech, visit_line
 
@@ -31,9 +32,14 @@ def _lines(status: Table, spoken: Speech) -> Iterator[str]:
 
 
 def _stock(stock: Table) -> str:
+    lots = f", lot {', '.join(stock['lots'])}" if stock["lots"] else ""
+    weighed = "".join(
+        f"; a bag of {one['mix']} weighed {one['off']:+.1%} ({one['word']})" for one in stock["weighed"]
+    )
     return (
         f"stock: {stock['bags']:g} bags for {stock['bags_needed']:g} needed,"
         f" {stock['packets']:g} packets, {stock['vessels']} vessels"
+        f"{lots}{weighed}"
     )
 
 
@@ -90,6 +96,7 @@ def _beside(pour: Table, spoken: Speech) -> Iterator[str]:
     yield from _ready(pour["ready"], pour["state"])
     if pour["after"]:
         yield from _after(pour["after"], spoken)
+    yield from _opened(pour, spoken)
     for reading in pour["checks"]["readings"]:
         yield _reading(reading, spoken)
     if pour["state"] in ("curing", "open") and pour["checks"]["missing"]:
@@ -102,10 +109,21 @@ def _beside(pour: Table, spoken: Speech) -> Iterator[str]:
 def _ready(ready: Table, state: str) -> Iterator[str]:
     if ready["complete"] or state == "later visit":
         return
+    if state != "queued":
+        if ready["missing"]:
+            yield f"not ticked before its first bag: {', '.join(ready['missing'])}"
+        return
     soak = ready["soak"] if ready["soaked_min"] is None else f"{ready['soak']}, {ready['soaked_min']:.0f} min"
     missing = f"not ticked: {', '.join(ready['missing'])}; " if ready["missing"] else ""
     again = "; stood open too long, clean again" if ready["clean_again"] else ""
     yield f"{missing}base {soak}{again}"
+
+
+def _opened(pour: Table, spoken: Speech) -> Iterator[str]:
+    for opening in pour["opened"]:
+        early = pour[opening["to"]] is not None and opening["at"] < pour[opening["to"]]
+        word = f", EARLY: expected from {spoken.clock(pour[opening['to']])} on" if early else ""
+        yield f"opened to {opening['to']} {spoken.clock(opening['at'])} by {opening['who'] or '-'}{word}"
 
 
 def _after(after: Table, spoken: Speech) -> Iterator[str]:
@@ -132,17 +150,15 @@ def _reading(reading: Table, spoken: Speech) -> str:
 
 def _amount(reading: Table, key: str, spoken: Speech) -> str:
     if reading["is_slope"]:
-        return f"{reading[key]:.1%}"
+        return slope_text(reading[key])
     return show_length(reading[key], spoken.system)
 
 
 def _coating(coat: Table, spoken: Speech) -> Iterator[str]:
     if coat["season"]:
         yield coat["season"]
-    against = f"against it: {', '.join(coat['stands_against'])}; " if coat["stands_against"] else ""
-    unread = f"not read: {', '.join(coat['not_read'])}; " if coat["not_read"] else ""
     first = f", first day expected {spoken.day_clock(coat['first_day'])}" if coat["first_day"] else ""
-    yield f"coating: {against}{unread}old enough {spoken.day_clock(coat['old_enough'])}{first}"
+    yield f"coating: {coat['text']} Old enough {spoken.day_clock(coat['old_enough'])}{first}"
 
 
 def _around(status: Table, spoken: Speech) -> Iterator[str]:
@@ -164,4 +180,9 @@ def _around(status: Table, spoken: Speech) -> Iterator[str]:
 def _change(change: Table, spoken: Speech) -> str:
     bags = ", ".join(f"{one['mix']} {one['before']} to {one['after']} bags" for one in change["bags"])
     agreed = f"agreed by {change['agreed_by']}" if change["agreed_by"] else "NOT AGREED"
-    return f"change {change['pour']} {spoken.clock(change['at'])}: {change['reason']}; {bags}, {change['price']:g}, {agreed}"
+    before, after = (
+        ", ".join(show_length(depth, spoken.system) for depth in change[key])
+        for key in ("depths_before_m", "depths_m")
+    )
+    head = f"change {change['pour']} {spoken.clock(change['at'])}: {change['reason']}"
+    return f"{head}; depths {before} to {after}; {bags}, {change['price']:g}, {agreed}"

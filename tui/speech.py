@@ -56,9 +56,10 @@ def conditions_lines(here: Table, spoken: Speech) -> Iterator[str]:
     """Conditions for the next bag: temperatures, drying, and what is outside a limit."""
     yield (
         f"for {here['for_pour']}: air {spoken.degrees(here['air_c'])}, slab {spoken.degrees(here['slab_c'])},"
-        f" mix {spoken.degrees(here['mix_c'])}, dew point {spoken.degrees(here['dew_point_c'])}"
+        f" mix {spoken.degrees(here['mix_c'])}, bare patch up to {spoken.degrees(here['surface_c'])},"
+        f" dew point {spoken.degrees(here['dew_point_c'])}"
     )
-    yield from points([here["drying_advice"]])
+    yield from points([*here["water"], here["drying_advice"]])
     for finding in here["findings"]:
         changes = ", ".join(finding["would_change_it"])
         yield from points([f"{finding['text']} What would change it: {changes}."])

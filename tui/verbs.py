@@ -39,6 +39,9 @@ def _check_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--hours", action="store_true", help="working time and opening of each pour, hour by hour"
     )
+    verb.add_argument(
+        "--safety", action="store_true", help="cautions at the start of the day, weights, dust, heat, checks"
+    )
     verb.add_argument("--load", action="store_true", help="the load-out list, and what a missing item blocks")
     verb.add_argument(
         "--mix-temperature", metavar="TEMP", help='the water that brings the mix to it, such as "65 degF"'
@@ -94,7 +97,7 @@ def _check(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(plan)
     else:
-        print(plan_text(plan, load=asked.load))
+        print(plan_text(plan, load=asked.load, safety=asked.safety))
     return DONE if plan["feasible"] else NO
 
 

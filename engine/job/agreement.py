@@ -13,6 +13,7 @@ from typing import Any, get_args
 from engine.job.model import PASSES_OF, Person, Pour, Skill, Station, Target
 from engine.mix.card import MixCard
 from engine.tables import BAD, Page, shown
+from engine.units import show_mass
 
 KG_PER_L = 1.0  # water, and the ice that is part of it
 
@@ -103,7 +104,11 @@ def _ice(parts: Parts, page: Page) -> None:
     least_l = min((card.water.target_l for card in parts.good_cards("")), default=None)
     if materials is not None and least_l is not None and materials.ice_kg > least_l * KG_PER_L:
         given = shown(parts.table["materials"]["ice"])
-        page.fault("materials.ice", given, f"at most the water of a bag, {least_l * KG_PER_L:.2f} kg")
+        page.fault(
+            "materials.ice",
+            given,
+            f"at most the water of a bag, {show_mass(least_l * KG_PER_L, 'us')} ({least_l * KG_PER_L:.2f} kg)",
+        )
 
 
 def _pour_mixes(parts: Parts, page: Page) -> None:

@@ -162,7 +162,10 @@ def _shape(values: dict[str, Any]) -> Iterator[Fault]:
         missing = "width" if rectangle == ["length_m"] else "length"
         yield missing, "length and width, both"
     elif values["outline_m"] and not is_simple(without_return(values["outline_m"])):
-        yield "outline", "at least three corners whose line does not cross or touch itself"
+        yield (
+            "outline",
+            "at least three corners in order along the edge, so that the line does not cross or touch itself",
+        )
     elif not SMALLEST_M2 <= _area_m2(values) <= LARGEST_M2:
         yield "", units.between("area", SMALLEST_M2, LARGEST_M2)
 

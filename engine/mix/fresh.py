@@ -64,9 +64,11 @@ def water_needed_c(
 def mix_c(card: MixCard, bags_c: float, water_c: float, ice_kg: float) -> float:
     """Temperature in °C of one bag of the card at its target water; `ice_kg` per bag, in the water.
 
-    Raises `ValueError` where there is more ice than the target water.
+    With more ice than can melt the mix stays at freezing, the rest of the ice in it. Raises `ValueError` where there
+    is more ice than the target water.
     """
-    return fresh_c(card.bag.mass_kg, bags_c, card.water.target_l * WATER_KG_L, water_c, ice_kg)
+    melted_c = fresh_c(card.bag.mass_kg, bags_c, card.water.target_l * WATER_KG_L, water_c, ice_kg)
+    return max(melted_c, min(0.0, bags_c)) if ice_kg > 0.0 else melted_c
 
 
 def _liquid_kg(water_kg: float, ice_kg: float) -> float:

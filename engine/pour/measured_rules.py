@@ -62,7 +62,8 @@ def _depths(moment: Moment, body: m.DepthsRead) -> Body:
 
 def _still_open(moment: Moment, pour_id: str) -> None:
     """A filled hole has no depth to read, and its evidence is gone."""
-    if bags_left(moment, moment.day.pour(pour_id)) <= 0:
+    pour = moment.day.pour(pour_id)
+    if moment.day.batches_of(pour_id) and bags_left(moment, pour) <= 0:
         raise Refusal(say("refusal.filled", pour=pour_id))
 
 
@@ -84,6 +85,8 @@ def _coating(moment: Moment, body: m.CoatingRead) -> Body:
 
 
 def _visit(moment: Moment, body: m.VisitAgreed) -> Body:
+    if body.day < moment.job.date:
+        raise Refusal(say("refusal.past_day", day=body.day))
     known = sorted({pour.visit for pour in moment.day.pours if pour.visit > 1})
     if body.visit not in known and not (body.visit == 2 and moment.day.left):
         raise Refusal(say("refusal.no_visit", visit=body.visit, known=", ".join(map(str, known)) or "-"))

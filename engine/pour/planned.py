@@ -9,6 +9,7 @@ from engine.job.buying import BuyList, buy_list
 from engine.job.safety import cautions as day_cautions
 from engine.job.takeoff import JobTakeoff, PourTakeoff, job_takeoff
 from engine.pour.around.coming_back import visit_table, visits_due
+from engine.pour.around.nights import nights_table
 from engine.pour.around.preparing import preparing_table
 from engine.pour.around.promises import Expected, expected, promise_table, promises
 from engine.pour.around.surroundings import surroundings, surroundings_table
@@ -47,6 +48,12 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "cautions": [words(one) for one in (*cautions(taken), *day_cautions("planning", moment.job))],
         "conditions": surroundings_table(surroundings(moment), moment, words),
         **preparing_table(moment, buy, words),
+        **nights_table(
+            moment,
+            {task.pour: task.start for task in reversed(plan.tasks) if task.kind == "mix"},
+            plan.doses,
+            words,
+        ),
         "visits": [visit_table(visit, words) for visit in visits_due(moment)],
         "notes": [words(note) for note in taken.notes],
     }

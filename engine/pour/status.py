@@ -13,7 +13,7 @@ from engine.pour.around.handing_over import hand_over, hand_over_table
 from engine.pour.around.promises import promise_table, promises
 from engine.pour.around.readiness import readiness, readiness_table
 from engine.pour.around.surroundings import surroundings, surroundings_table
-from engine.pour.around.used import batch_table, use_table
+from engine.pour.around.used import batch_table, standing_lots, use_table, weighed_table
 from engine.pour.dayplan import DayPlan
 from engine.pour.needs import bags_needed, batches_needed, batches_tipped, stock
 from engine.pour.openings import openings
@@ -165,4 +165,6 @@ def _stock(moment: Moment) -> dict[str, Any]:
         "packets": left.packets,
         "vessels": left.vessels,
         "bags_needed": bags_needed(moment),
+        "lots": standing_lots(moment),
+        "weighed": weighed_table(moment),
     }

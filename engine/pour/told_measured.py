@@ -30,7 +30,7 @@ def slope_text(ratio: float) -> str:
 
 
 def _lot(body: m.LotNoted, _: UnitSystem) -> dict[str, str]:
-    return {"which": body.batch or body.mix or "*"}
+    return {"which": body.batch or body.mix or "all bags from now on"}
 
 
 def _water(body: m.WaterMeasured, units: UnitSystem) -> dict[str, str]:

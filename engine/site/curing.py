@@ -19,7 +19,7 @@ GRAIN = 1e-6  # a reading this close to a limit is on it
 Weathers = Sequence[tuple[float, Weather]]
 Covers = Sequence[tuple[float, bool]]
 Value = TypeVar("Value")
-LiftWord = Literal["may come off", "too warm for the air", "too warm for the night"]
+LiftWord = Literal["may come off", "too green", "too warm for the air", "too warm for the night"]
 
 
 @dataclass(frozen=True)
@@ -105,8 +105,10 @@ def cure_list(cures: Iterable[WetCure], now: float) -> tuple[WetCure, ...]:
     return tuple(sorted(running, key=lambda cure: (cure.next_at or math.inf, cure.until, cure.pour)))
 
 
-def blanket_word(patch_c: float, air_c: float, low_24h_c: float, values: Numbers) -> LiftWord:
-    """Whether a blanket may come off: patch near the air, and not to fall too far in the day after (ACI 306R)."""
+def blanket_word(patch_c: float, air_c: float, low_24h_c: float, strong: bool, values: Numbers) -> LiftWord:
+    """Whether a blanket may come off: strong enough for a frost, patch near the air, no deep fall in the day after (ACI 306R)."""
+    if not strong:
+        return "too green"
     if patch_c - low_24h_c > values["frost.most_drop"] + GRAIN:
         return "too warm for the night"
     near = patch_c - air_c <= values["frost.blanket_difference"] + GRAIN

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from engine.mix.card import MixCard
@@ -19,7 +20,9 @@ from engine.words import Say, say
 
 GRAIN_K = 1e-6  # air this close to freezing is at it
 
-Word = Literal["no freeze ahead", "reached", "reached before", "not reached", "cannot tell"]
+LOOK_S = 600.0  # between looks at a patch under a blanket
+
+Word = Literal["no freeze ahead", "reached", "reached before", "kept warm", "not reached", "cannot tell"]
 Steps = Sequence[tuple[float, Weather]]
 
 
@@ -56,19 +59,23 @@ def first_night(
     span: tuple[float, float],
     known_until: float,
     values: Numbers,
+    blankets: Sequence[tuple[float, bool]] = (),
 ) -> FirstNight:
     """A batch's first night. `span` runs from its tip to the morning, `known_until` is the last time the forecast states.
 
-    `weather` is (from when, weather) in order, the first at or before the tip.
+    `weather` is (from when, weather) in order, the first at or before the tip; `blankets` (from when, laid). Bare work
+    freezes with the air; under a blanket once the patch itself is at freezing.
     """
     air = _air_in(weather, span)
     low_c, low_at = min((air_c, at) for at, air_c in air)
-    freeze_at = next((at for at, air_c in air if air_c <= values["frost.freezing"] + GRAIN_K), None)
+    frost_at = next((at for at, air_c in air if air_c <= values["frost.freezing"] + GRAIN_K), None)
+    freeze_at = _freeze_at(path, air, span[1], blankets, values["frost.freezing"] + GRAIN_K)
+    kept_warm = frost_at is not None and freeze_at is None and known_until >= min(span[1], frost_at)
     needed_s = needed_age_s(card, values)
     reached_at = None if needed_s is None else path.time_of(needed_s)
     at = span[1] if freeze_at is None else freeze_at
     return FirstNight(
-        word=_word(freeze_at, reached_at, min(known_until, span[1]), span[1]),
+        word="kept warm" if kept_warm else _word(freeze_at, reached_at, min(known_until, span[1]), span[1]),
         freeze_at=freeze_at,
         low_c=low_c,
         low_at=low_at,
@@ -78,6 +85,26 @@ def first_night(
         reached_at=reached_at,
         patch_c=path.temperature_at(at),
     )
+
+
+def _freeze_at(
+    path: Trajectory,
+    air: Sequence[tuple[float, float]],
+    end: float,
+    blankets: Sequence[tuple[float, bool]],
+    freezing_c: float,
+) -> float | None:
+    """When the work first freezes: bare, as the air does; under a blanket, as the patch does."""
+    cuts = sorted({at for at, _ in air} | {at for at, _ in blankets if air[0][0] < at < end})
+    for start, stop in pairwise([*cuts, end]):
+        air_c = [value for at, value in air if at <= start][-1]
+        laid = next((on for at, on in reversed(blankets) if at <= start), False)
+        if air_c <= freezing_c:
+            looks = [start + n * LOOK_S for n in range(int((stop - start) / LOOK_S) + 1)] if laid else [start]
+            for at in looks:
+                if not laid or path.temperature_at(at) <= freezing_c:
+                    return at
+    return None
 
 
 def _word(freeze_at: float | None, reached_at: float | None, known_until: float, morning: float) -> Word:

@@ -16,6 +16,8 @@ from engine.units import System, show_mass, show_temperature
 from engine.words import Say, say
 
 Word = Literal["water", "ice", "too hot", "too much ice"]
+GRAIN_K = 1e-6
+MELTS_C = 1.0  # a mix so near freezing does not melt its ice while it is mixed
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ def _iced(
 ) -> WaterPlan:
     most_kg = values["temperature.ice_most"] * _water_kg(card)
     ice_kg = ice_needed_kg(target_c, card, bags_c, tap_c)
-    if ice_kg > most_kg:
+    if ice_kg > most_kg or target_c <= MELTS_C:
         return WaterPlan("too much ice", tap_c, most_kg, mix_c(card, bags_c, tap_c, most_kg), needed_c)
     return WaterPlan("ice", tap_c, ice_kg, target_c, needed_c)
 
@@ -65,6 +67,20 @@ def ice_needed_kg(target_c: float, card: MixCard, bags_c: float, water_c: float)
 
 def _water_kg(card: MixCard) -> float:
     return card.water.target_l * WATER_KG_L
+
+
+def watched(
+    card: MixCard, water_c: float, ice_kg: float, mix_at_c: float, values: Numbers
+) -> tuple[Say, ...]:
+    """What is wrong with the water of a bag as it stands: too hot, too much ice, ice that does not melt."""
+    found = []
+    if water_c > values["temperature.water_most"] + GRAIN_K:
+        found.append(say("material.hot_water"))
+    if ice_kg > 0.0 and mix_at_c <= MELTS_C:
+        found.append(say("material.ice_left"))
+    elif ice_kg > values["temperature.ice_most"] * _water_kg(card) * (1 + GRAIN_K):
+        found.append(say("material.too_much_ice"))
+    return tuple(found)
 
 
 def said(plan: WaterPlan, system: System) -> Say:

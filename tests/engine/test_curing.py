@@ -117,7 +117,13 @@ def test_a_blanket_stays_on_a_patch_much_warmer_than_the_air(
     patch_f: float, air_f: float, low_f: float, word: str
 ) -> None:
     """Common practice 20 °F, no source; COLD-6, READ-2: at most 50 °F in the first day after protection (ACI 306R)."""
-    assert blanket_word(celsius(patch_f), celsius(air_f), celsius(low_f), SHIPPED) == word
+    assert blanket_word(celsius(patch_f), celsius(air_f), celsius(low_f), True, SHIPPED) == word
+
+
+@pytest.mark.parametrize("air_f", [28, 50, 70])
+def test_a_blanket_never_comes_off_work_that_would_not_stand_a_frost(air_f: float) -> None:
+    """COLD-8: 500 psi before the first freeze. PCA, Design and Control, ch. 14, READ."""
+    assert blanket_word(celsius(air_f), celsius(air_f), celsius(air_f), False, SHIPPED) == "too green"
 
 
 # covers in the column

@@ -257,7 +257,66 @@ def test_a_coating_read_in_the_same_week_is_too_young() -> None:
         "12:00:00",
         "coat P1 film sheet dry 18 h surface 58 air 60 humidity 55 since 30 h ahead 26 h",
     )
-    assert told == "Against it: age"
+    assert told.startswith("Against it: age 0.12")
+    assert told.endswith("Not read: -.")
+
+
+def test_a_short_sheet_test_is_not_yet_a_test() -> None:
+    """ASTM D4263: at least 16 h, read."""
+    told = said(filled(), "12:00:00", "coat P1 film sheet dry 12 h")
+    assert "sheet test 12 h of 16 h" in told
+
+
+@pytest.mark.parametrize(
+    ("line", "part"),
+    [("sound P1 hollow", "keep it closed"), ("feel P1 slick", "keep it closed"), ("sound P1 clear", "")],
+)
+def test_what_is_wrong_with_a_finished_surface_is_said_at_once(line: str, part: str) -> None:
+    told = said(filled(), "12:00:00", line)
+    assert (part in told.casefold()) is bool(part) or told == ""
+
+
+def test_opening_before_its_time_or_unchecked_is_recorded_and_said() -> None:
+    drive = filled()
+    drive.do("09:30:00", i.OpenPour("P1", "wheels"))
+    told = " ".join(WORDS(one) for one in answers(drive.moment("09:30:00"), drive.events[-1].body))
+    assert "not before" in told
+    assert "not checked" in told
+    assert drive.journal.day.opened
+
+
+@pytest.mark.parametrize(
+    ("water_c", "ice_kg", "key"),
+    [(45.0, 0.0, "hot_water"), (20.0, 2.3, "too_much_ice"), (1.0, 3.5, "ice_left"), (20.0, 1.0, "")],
+)
+def test_water_over_its_cap_and_ice_that_cannot_melt_are_said(
+    water_c: float, ice_kg: float, key: str
+) -> None:
+    """TM 5-852-4: no water over 100 °F onto a dry bag, read; the ice balance holds to half the water (published study, read)."""
+    reading = ReadingTaken(
+        water_c=water_c, ice_kg=ice_kg, bags_c={"ice_left": 2.0, "too_much_ice": 45.0}.get(key, 25.0)
+    )
+    drive = Drive(library()).do("09:00:00", i.TakeReading(reading))
+    here = surroundings(drive.moment("09:00:01"))
+    assert [said.key for said in here.water] == ([f"material.{key}"] if key else [])
+    assert here.mix_c >= 0.0
+
+
+def test_work_under_a_blanket_freezes_as_the_patch_does_and_bare_work_as_the_air() -> None:
+    """COLD-8: strength before the first freeze. The blanket's words wait for that strength."""
+    frosty = tuple(replace(row, air_c=-6.0, slab_c=row.slab_c) for row in library().conditions[-1:])
+    cold = replace(library(), conditions=(*library().conditions[:-1], *frosty))
+    words = {}
+    for cover in ("sheet", "blanket"):
+        drive = filled()
+        drive.do("09:30:00", i.CoverPour("P1", cover))  # type: ignore[arg-type]
+        moment = Moment(replace(drive.journal.day, job=cold), drive.at("09:35:00"))
+        after = aftercare(moment, moment.day.pour("P1"))
+        assert after is not None
+        words[cover] = (after.night.freeze_at, after.blanket)
+    assert words["sheet"][1] is None
+    assert words["blanket"][1] == "too green"
+    assert (words["blanket"][0] or 1e12) >= (words["sheet"][0] or 0.0)
 
 
 def test_where_no_expected_day_fits_it_is_not_this_season() -> None:

@@ -72,7 +72,7 @@ def test_the_status_reads_as_text(log: Path, capsys: pytest.CaptureFixture[str])
     for part in (
         "lot A1",
         "over the label",
-        "running slope door: 5.4%",
+        "running slope door: 5.4 % (1:18.5)",
         "wet cure",
         "agreed by KL",
         "not checked yet",

@@ -14,7 +14,7 @@ from engine.pour.stages import next_stroke
 from engine.pour.state import Batch
 from engine.pour.times import iso
 from engine.site.curing import LiftWord, WetCure, blanket_word, wet_cure
-from engine.site.firstnight import FirstNight, first_night
+from engine.site.firstnight import FirstNight, first_night, needed_age_s
 from engine.site.firstnight import said as night_said
 from engine.site.opening import OpeningTime, Tipped, opening_time
 from engine.site.opening import said as opening_said
@@ -84,6 +84,7 @@ def _night(moment: Moment, pour: Pour, batch: Batch) -> FirstNight:
         (tip, morning_after(tip, moment.job)),
         max(row.at for row in moment.job.conditions),
         moment.job.practice,
+        [(step.at, step.cover == "blanket") for step in moment.day.covers if step.pour == pour.id],
     )
 
 
@@ -101,7 +102,10 @@ def _blanket(moment: Moment, pour: Pour, batches: list[Batch]) -> LiftWord | Non
         (at, here) for at, here in moment.site.weather_from(pour.id, moment.at) if at <= moment.at + DAY_S
     ]
     low_c = min(here.air_c for _, here in weather)
-    return blanket_word(warmest_c, weather[0][1].air_c, low_c, moment.job.practice)
+    needed_s = needed_age_s(moment.card(pour.id), moment.job.practice)
+    ages_s = [moment.trajectory(batch).age_at(moment.at) for batch in batches]
+    strong = needed_s is not None and min(ages_s) >= needed_s
+    return blanket_word(warmest_c, weather[0][1].air_c, low_c, strong, moment.job.practice)
 
 
 def aftercare_table(after: Aftercare, words: Words) -> dict[str, Any]:

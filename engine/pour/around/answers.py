@@ -8,19 +8,19 @@ from typing import Any
 from engine.job.limits import LIMITS, Verdict
 from engine.job.weighing import bag_verdict
 from engine.pour import measured as m
-from engine.pour.around.coming_back import coating
+from engine.pour.around.coming_back import coating, coating_said
 from engine.pour.around.handing_over import CheckLine, hand_over
 from engine.pour.around.readiness import readiness
 from engine.pour.around.surroundings import surroundings
 from engine.pour.around.used import water_use
 from engine.pour.body import Body
-from engine.pour.events import ReadingTaken
+from engine.pour.events import Opened, ReadingTaken
+from engine.pour.openings import openings
 from engine.pour.reckoning import Moment
 from engine.pour.told_measured import slope_text
 from engine.site.bands import said as band_said
-from engine.site.coating import said as line_said
 from engine.site.drying import advice
-from engine.units import show_length, show_water
+from engine.units import show_clock, show_length, show_water
 from engine.words import Say, say
 
 
@@ -35,19 +35,21 @@ def _reading(moment: Moment, body: ReadingTaken) -> tuple[Say, ...]:
     here = surroundings(moment, moment.day.pour(body.pour) if body.pour else None)
     bands = tuple(band_said(finding, moment.job.units) for finding in here.findings)
     dries = () if here.drying.band == "slow" else (advice(here.drying, moment.job.units),)
-    return bands + dries
+    return here.water + bands + dries
 
 
 def _checked(moment: Moment, body: Any) -> tuple[Say, ...]:
     """The verdicts on the spot just read; nothing on readings before the work."""
     if getattr(body, "when", "after") == "before":
         return ()
-    names = _NAMES[type(body)]
+    names = (body.of,) if isinstance(body, m.StepsRead) else _NAMES[type(body)]
     lines = hand_over(moment, moment.day.pour(body.pour)).lines
     spot = getattr(body, "spot", None)
     mine = [line for line in lines if line.name in names and (spot is None or line.spot == spot)]
     worst = [line for line in mine if line.word != "within"] or mine[:2]
-    return tuple(verdict_said(line, moment) for line in worst if line.verdict)
+    told = tuple(verdict_said(line, moment) for line in worst if line.verdict)
+    outside = any(line.word in ("over", "under") for line in worst)
+    return (*told, say("answer.decides")) if outside else told
 
 
 _NAMES: dict[type[Body], tuple[str, ...]] = {
@@ -64,8 +66,10 @@ def verdict_said(line: CheckLine, moment: Moment) -> Say:
     """A measured line in words: value, how it stands to the limit, and the aim that was passed."""
     verdict = line.verdict
     assert verdict is not None
-    word = "past aim" if line.past_aim and verdict.word == "within" else verdict.word
     value, limit = (_amount(number, verdict, moment) for number in (verdict.value, verdict.limit))
+    if verdict.word == "over" and verdict.key in _OTHERWISE:
+        return say(_OTHERWISE[verdict.key], value=value, limit=limit)
+    word = "past aim" if line.past_aim and verdict.word == "within" else verdict.word
     return say(
         f"verdict.{word.replace(' ', '_')}",
         check=f"{line.name} {line.spot}".strip(),
@@ -74,9 +78,37 @@ def verdict_said(line: CheckLine, moment: Moment) -> Say:
     )
 
 
+_OTHERWISE = {  # limits that ask for something else instead of forbidding
+    "surface.handrail_rise": "answer.handrails",
+    "surface.bevelled_change": "answer.must_ramp",
+}
+
+
 def _amount(number: float, verdict: Verdict, moment: Moment) -> str:
     slope = LIMITS[verdict.key] == "one in"
     return slope_text(number) if slope else show_length(number, moment.job.units)
+
+
+def _judged(_: Moment, body: m.Sounded | m.WetFelt) -> tuple[Say, ...]:
+    """Only what is wrong is answered."""
+    word = body.heard if isinstance(body, m.Sounded) else body.felt
+    return (say(f"answer.{word}", pour=body.pour),) if word in ("hollow", "slick") else ()
+
+
+def _opened(moment: Moment, body: Opened) -> tuple[Say, ...]:
+    """Opened before its time, or with checks outstanding: recorded, and said."""
+    pour = moment.day.pour(body.pour)
+    checks, found = hand_over(moment, pour), list[Say]()
+    opens = openings(moment, pour)
+    at = opens.feet if body.to == "feet" else opens.wheels
+    if at is not None and at > moment.at:
+        when = show_clock(at, moment.job.zone)
+        found.append(say("answer.opened_early", pour=pour.id, to=body.to, at=when))
+    if checks.missing:
+        found.append(say("answer.not_checked", pour=pour.id, missing=", ".join(checks.missing)))
+    if outside := dict.fromkeys(line.name for line in checks.outside):
+        found.append(say("answer.outside", pour=pour.id, checks=", ".join(outside)))
+    return tuple(found)
 
 
 def _bags(moment: Moment, body: m.DepthsRead | m.ChangeOrdered) -> tuple[Say, ...]:
@@ -115,19 +147,17 @@ def _weighed(moment: Moment, body: m.BagWeighed) -> tuple[Say, ...]:
 def _coat(moment: Moment, body: m.CoatingRead) -> tuple[Say, ...]:
     found = coating(moment, moment.day.pour(body.pour))
     assert found is not None
-    lines = [line for line in found.gate.lines if line.word != "met"]
-    if not lines:
+    if found.gate.clear:
         return (say("answer.nothing_against"),)
-    return tuple(
-        one
-        for line in lines
-        for one in (say("answer.against" if line.word == "fails" else "answer.unread"), line_said(line))
-    )
+    return (coating_said(found, moment),)
 
 
 _ANSWERS: dict[type[Body], Callable[[Moment, Any], tuple[Say, ...]]] = {
     ReadingTaken: _reading,
     **dict.fromkeys(_NAMES, _checked),
+    m.Sounded: _judged,
+    m.WetFelt: _judged,
+    Opened: _opened,
     m.DepthsRead: _bags,
     m.ChangeOrdered: _bags,
     m.Ticked: _ticked,

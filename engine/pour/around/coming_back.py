@@ -18,6 +18,7 @@ from engine.site.coating import (
     CoatingReadings,
     ExpectedDay,
     Gate,
+    Line,
     SheetTest,
     first_day,
     gate,
@@ -25,8 +26,10 @@ from engine.site.coating import (
     season_said,
 )
 from engine.site.coating import said as line_said
-from engine.words import Words
+from engine.units import show_difference, show_temperature
+from engine.words import Say, Words, say
 
+DAY_S = 86400.0
 LATER = 2  # the visit of pours left during the day
 
 
@@ -97,13 +100,52 @@ def _readings(body: CoatingRead, at: float, tipped_at: float, pour: Pour) -> Coa
     )
 
 
+def coating_said(found: Coating, moment: Moment) -> Say:
+    """What stands against it and what nobody read, with values and limits where they are numbers."""
+    lines = {
+        word: ", ".join(_line_text(line, moment) for line in found.gate.lines if line.word == word) or "-"
+        for word in ("fails", "not read")
+    }
+    return say("answer.coating", against=lines["fails"], unread=lines["not read"])
+
+
+def _line_text(line: Line, moment: Moment) -> str:
+    """`sheet test 12 h of 16 h`, `surface 45 °F of 50 °F`."""
+    if line.limit is None:
+        return line.name
+    of = " of " if line.value is not None else ", wanted "
+    value = "" if line.value is None else f" {_amount(line.name, line.value, moment)}"
+    return f"{line.name}{value}{of}{_amount(line.name, line.limit, moment)}"
+
+
+def _amount(name: str, value: float, moment: Moment) -> str:
+    units = moment.job.units
+    if name == "age":
+        return f"{value / DAY_S:.3g} days"
+    if name in ("sheet test", "rain"):
+        return f"{value / 3600.0:.3g} h"
+    if name == "surface":
+        return show_temperature(value, units)
+    return show_difference(value, units) if name == "dew point" else f"{value:g}"
+
+
 def coating_table(found: Coating, moment: Moment, words: Words) -> dict[str, Any]:
     """As plain JSON values; `not_this_season` is said only where the job expects days at all."""
     season = season_said(found.day) if moment.job.expected else None
     return {
-        "lines": [{"line": words(line_said(line)), "word": line.word} for line in found.gate.lines],
-        "stands_against": [words(f"coating.{name.replace(' ', '_')}") for name in found.gate.failing],
-        "not_read": [words(f"coating.{name.replace(' ', '_')}") for name in found.gate.missing],
+        "lines": [
+            {
+                "line": words(line_said(line)),
+                "word": line.word,
+                "value": line.value,
+                "limit": line.limit,
+                "key": line.key,
+            }
+            for line in found.gate.lines
+        ],
+        "text": words(coating_said(found, moment))
+        if not found.gate.clear
+        else words("answer.nothing_against"),
         "old_enough": iso(found.old_enough_at),
         "first_day": iso(found.day.at) if found.day else None,
         "season": words(season) if season else None,

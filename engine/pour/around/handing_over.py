@@ -163,7 +163,10 @@ def _notes(moment: Moment, pour: Pour) -> Iterator[Say]:
     """What the standard says of a ramp that is too steep on a site without room."""
     if pour.use != "ramp":
         return
-    steepest = max((abs(one.running or 0.0) for one in _latest(moment, m.SlopeRead, pour)), default=0.0)
+    over = [
+        line.verdict for line in _slopes(moment, pour) if line.name == "running slope" and line.word == "over"
+    ]
+    steepest = max((abs(verdict.value) for verdict in over if verdict), default=0.0)
     rises = [body.rise_m for body, _ in moment.day.recorded(m.RampMeasured, pour.id)]
     note = existing_site_note(steepest, rises[-1] if rises else 0.0, moment.job.practice)
     if note is not None:

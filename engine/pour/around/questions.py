@@ -68,8 +68,10 @@ def _left(moment: Moment, text: str) -> tuple[Say, ...]:
     pour = pour_named(moment, text)
     begun = bool(moment.day.batches_of(pour.id))
     missing = hand_over(moment, pour).missing if begun else readiness(moment, pour).missing
+    if not missing:
+        return (say("answer.nothing_left", pour=pour.id),)
     key = "answer.not_checked" if begun else "answer.not_ticked"
-    return (say(key, pour=pour.id, missing=", ".join(missing) or "-"),)
+    return (say(key, pour=pour.id, missing=", ".join(missing)),)
 
 
 QUESTIONS: dict[str, Callable[[Moment, str], tuple[Say, ...]]] = {

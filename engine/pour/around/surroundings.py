@@ -14,7 +14,8 @@ from engine.site.bands import said as band_said
 from engine.site.conditions import Weather
 from engine.site.drying import Drying, advice, drying
 from engine.site.humid import dew_point_c
-from engine.words import Words
+from engine.site.water import watched
+from engine.words import Say, Words
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,7 @@ class Surroundings:
     dew_point_c: float | None  # None in air without any moisture
     drying: Drying
     findings: tuple[Finding, ...]
+    water: tuple[Say, ...]  # what is wrong with the mixing water and its ice
 
 
 def surroundings(moment: Moment, pour: Pour | None = None) -> Surroundings:
@@ -53,6 +55,9 @@ def surroundings(moment: Moment, pour: Pour | None = None) -> Surroundings:
         dew_point_c=dew_point_c(weather.air_c, weather.humidity) if weather.humidity > 0.0 else None,
         drying=drying(surface_c, weather, practice),
         findings=findings(Temperatures(slab_c, mix_c, surface_c), weather, lowest_c, practice),
+        water=watched(
+            moment.card(pour.id), site.water_c(pour.id, at), site.ice_kg(pour.id, at), mix_c, practice
+        ),
     )
 
 
@@ -80,6 +85,7 @@ def surroundings_table(here: Surroundings, moment: Moment, words: Words) -> dict
         "drying": here.drying.band,
         "drying_advice": words(advice(here.drying, units)),
         "findings": [_finding(finding, moment, words) for finding in here.findings],
+        "water": [words(one) for one in here.water],
     }
 
 

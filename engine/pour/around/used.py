@@ -8,7 +8,8 @@ from typing import Any, Literal
 from engine.job.buying import BagUse
 from engine.job.model import Pour
 from engine.job.takeoff import job_takeoff
-from engine.pour.measured import LotNoted, WaterMeasured
+from engine.job.weighing import bag_verdict
+from engine.pour.measured import BagWeighed, LotNoted, WaterMeasured
 from engine.pour.needs import bags_left, this_visit
 from engine.pour.reckoning import Moment
 from engine.pour.state import Batch
@@ -84,6 +85,22 @@ def lot_of(moment: Moment, batch: Batch) -> str:
         body.lot for body, at in noted if not body.batch and body.mix in ("", mix) and at <= batch.water_at
     ]
     return standing[-1] if standing else ""
+
+
+def standing_lots(moment: Moment) -> list[str]:
+    """The lots in force for the next bags, by mix where they differ."""
+    noted = [body for body, _ in moment.day.recorded(LotNoted) if not body.batch]
+    latest = {body.mix: body.lot for body in noted}
+    return list(dict.fromkeys(latest.values()))
+
+
+def weighed_table(moment: Moment) -> list[dict[str, Any]]:
+    """Bags on a scale against what is printed, as plain JSON values."""
+    found = []
+    for body, _ in moment.day.recorded(BagWeighed):
+        verdict = bag_verdict(body.mass_kg, moment.job.mix(body.mix), moment.job.practice)
+        found.append({"mix": body.mix, "mass_kg": body.mass_kg, "off": verdict.value, "word": verdict.word})
+    return found
 
 
 def use_table(moment: Moment) -> list[dict[str, Any]]:
