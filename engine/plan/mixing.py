@@ -94,11 +94,11 @@ class Mixing:
         work, idle, vessels = self.work, self.idle, self.vessel_free
         if not people or not vessels:
             return None
-        if work.hands_vary or work.mix_by[batch] != NOBODY or work.mix_at[batch] != NOBODY:
+        if not work.one_mixes_anywhere[batch]:
             return self._slot_by_hands(batch, people)
         person = min(people, key=idle.__getitem__)
-        station = vessels.index(min(vessels))
-        return max(idle[person], vessels[station]), station, (person,)
+        when, free = idle[person], min(vessels)
+        return free if free > when else when, vessels.index(free), (person,)
 
     def _slot_by_hands(self, batch: int, people: Sequence[int]) -> Slot | None:
         work = self.work
@@ -131,10 +131,11 @@ class Mixing:
 
     def _set_own_windows(self, job: int, batch: int) -> None:
         work, called = self.work, self.call[batch] or 0.0
-        for task, window in zip(work.passes_of_job[job], self.limits[batch].passes, strict=False):
-            opens = called + window[0]
-            self.opens_s[task] = opens if opens > work.now_s else work.now_s
-            self.latest_s[task] = called + window[1] - work.dur[task]
+        opens_s, latest_s, dur, now_s = self.opens_s, self.latest_s, work.dur, work.now_s
+        for task, (opens, closes) in zip(work.passes_of_job[job], self.limits[batch].passes, strict=False):
+            opens += called
+            opens_s[task] = opens if opens > now_s else now_s
+            latest_s[task] = called + closes - dur[task]
 
     def unlaid(self) -> bool:
         """Whether someone alone still has a batch in the vessel: it is laid, and the vessel washed, before the next."""
@@ -169,16 +170,21 @@ def bring(state: State, task: int, person: int, now_s: float, earliest: float) -
     if state.unlaid():
         return now_s + 1.0
     batch = work.batch[task]
-    target = max(earliest, now_s + work.approach[task])
+    target, ready_s = now_s + work.approach[task], work.ready_s[batch]
+    if target < earliest:
+        target = earliest
     soonest = inf
-    for pool in (work.only_mixers_but[person], work.mixers_but[person]):
+    for pool in work.pools_but[person]:
         slot = state.slot(batch, pool)
-        if slot is not None and slot[0] + work.ready_s[batch] <= target:
+        if slot is None:
+            continue
+        when = slot[0] + ready_s
+        if when <= target:
             state.note_call(batch, state.dated_back(task, slot, target), slot[1], slot[2])
             _lay_first_share(state, task, person, target)
             return None
-        if slot is not None:
-            soonest = min(soonest, slot[0] + work.ready_s[batch])
+        if when < soonest:
+            soonest = when
     if not work.mixes[person]:
         return soonest
     return _mix_oneself(state, task, person, now_s, earliest, soonest)

@@ -208,11 +208,12 @@ class State(Mixing):
                     best, now_s, able = person, when, classes
         if best == NOBODY:
             return False
-        self.release(now_s)
         chosen, least = NOBODY, NEVER
-        for crew_class in able:
+        for crew_class, heap in enumerate(pending):
             row = ready[crew_class]
-            if row and row[0] < least:
+            while heap and heap[0][0] <= now_s:
+                heappush(row, heappop(heap)[1:])
+            if row and row[0] < least and crew_class in able:
                 chosen, least = crew_class, row[0]
         if chosen != NOBODY:
             self.do_urgent(best, now_s, chosen)
@@ -278,7 +279,7 @@ class State(Mixing):
         following = work.next_pass[task]
         if following != NOBODY:
             self.open_pass(following, end)
-        if work.watched[work.patch[task]]:
+        if work.some_watched and work.watched[work.patch[task]]:
             self._after_watched_pass(work.patch[task], end)
 
     def _after_place(self, task: int, end: float) -> None:

@@ -87,7 +87,8 @@ class Work:
         self.hands_vary = any(count != 1 for count in self.hands)
         people = range(len(problem.people))
         self.mixers_but = [[n for n in self.all_mixers if n != person] for person in people]
-        self.only_mixers_but = [[n for n in self.only_mixers if n != person] for person in people]
+        only_mixers_but = [[n for n in self.only_mixers if n != person] for person in people]
+        self.pools_but = list(zip(only_mixers_but, self.mixers_but, strict=True))
 
     def _lay_out_batches(self) -> None:
         batches = self.problem.batches
@@ -102,6 +103,10 @@ class Work:
         self.mix_by = [self.person_number.get(batch.person, NOBODY) for batch in batches]
         station_number = {station.id: n for n, station in enumerate(self.problem.stations)}
         self.mix_at = [station_number.get(batch.station, NOBODY) for batch in batches]
+        self.one_mixes_anywhere = [
+            by == at == NOBODY and not self.hands_vary
+            for by, at in zip(self.mix_by, self.mix_at, strict=True)
+        ]
 
     def _lay_out_placements(self) -> None:
         self.dur: list[float] = [0.0] * self.n_batches
@@ -254,6 +259,7 @@ class Work:
         self.watched = [False] * len(self.problem.patches)  # some patch waits for this one
         for rule in (rule for rules in self.rules for rule in rules):
             self.watched[rule.first] = True
+        self.some_watched = any(self.watched)
         self.placed_by = [inf] * len(self.problem.patches)
         for target in self.problem.targets:
             if target.patch in patch_number:
@@ -261,8 +267,9 @@ class Work:
                 self.placed_by[number] = min(self.placed_by[number], target.placed_by_s)
 
     def _sort_by_skill(self) -> None:
-        """Classes of work: laying, finishing, and one for each person to whom something is assigned by name."""
-        named = sorted({person for person in self.fixed_person[self.n_batches :] if person != NOBODY})
+        """Classes of work: laying, finishing, and one for each person to whom something to come is assigned by name."""
+        to_come = (task for task in range(self.n_batches, self.n_tasks) if task not in self.fact)
+        named = sorted({self.fixed_person[task] for task in to_come} - {NOBODY})
         own = {person: 2 + n for n, person in enumerate(named)}
         self.class_of = [
             own.get(person, PLACE if task < self.first_pass else PASS)
