@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING
 
 from engine.plan.work import NOBODY
@@ -11,16 +12,20 @@ if TYPE_CHECKING:
 
 
 def note_facts(state: State) -> None:
-    """Puts the facts of the problem into a fresh state and counts what is left of each patch."""
+    """Puts the facts of the problem into a fresh state and counts what is left of each patch some other waits for."""
     work = state.work
     for task, fact in work.fact.items():
         state.start[task], state.end[task], state.who[task] = fact.start_s, fact.end_s, fact.person
+    count = len(work.places_of_patch)
+    state.places_left, state.passes_left = [0] * count, [0] * count
+    state.placed_s, state.finished_s = [-inf] * count, [-inf] * count
     for number, row in enumerate(work.places_of_patch):
-        passes = [task for job in work.jobs_of_patch[number] for task in work.passes_of_job[job]]
-        state.places_left.append(sum(state.end[task] is None for task in row))
-        state.passes_left.append(sum(_is_to_come(state, task) for task in passes))
-        state.placed_s.append(state.latest_end(row))
-        state.finished_s.append(state.latest_end(row + passes))
+        if work.watched[number]:
+            passes = [task for job in work.jobs_of_patch[number] for task in work.passes_of_job[job]]
+            state.places_left[number] = sum(state.end[task] is None for task in row)
+            state.passes_left[number] = sum(_is_to_come(state, task) for task in passes)
+            state.placed_s[number] = state.latest_end(row)
+            state.finished_s[number] = state.latest_end(row + passes)
 
 
 def _is_to_come(state: State, task: int) -> bool:

@@ -121,11 +121,10 @@ class Mixing:
         self.call[batch] = self.start[batch] = when
         self.called.append(batch)
         self.set_windows(batch)
-        end = self.end[batch] = when + work.hold_s[batch]
+        end = self.end[batch] = self.vessel_free[station] = when + work.hold_s[batch]
         self.mixed_by[batch], self.mixed_at[batch] = people, station
         for person in people:
             self.free[person] = self.idle[person] = end
-        self.vessel_free[station] = end
         if work.alone:
             self.unwashed = batch
 
@@ -216,4 +215,6 @@ def _lay_first_share(state: State, task: int, person: int, target: float) -> Non
         state.open_place(work.places_of_batch[work.batch[task]][0])
         return
     start = state.earliest_place(task)
-    state.take(task, person, target if target > start else start, state.latest_place(task))
+    if target > start:
+        start = target
+    state.take(task, person, start, state.latest_place(task))

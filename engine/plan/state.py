@@ -88,7 +88,7 @@ class State(Mixing):
         for other in work.follows[task]:
             if self.end[other] is None:
                 return
-        if not self.may_begin(task):
+        if not work.free_to_follow[task] and not self.may_begin(task):
             self.blocked += (task,)
             return
         earliest, lead, batch = self.earliest_place(task), work.approach[task], work.batch[task]

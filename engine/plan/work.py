@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import inf
+from typing import NamedTuple
 
 from engine.plan.problem import Batch, Finishing, Limits, Patch, Placement, Problem, StageFact
 
@@ -27,8 +28,7 @@ class Rule:
     lag_s: float
 
 
-@dataclass(frozen=True)
-class Fact:
+class Fact(NamedTuple):
     """A task already begun: when, until when (known or expected), by whom (NOBODY: not told)."""
 
     start_s: float
@@ -196,10 +196,8 @@ class Work:
                 self.next_pass[task] = following
                 if task not in self.fact and task not in self.given_up:
                     following = task
-        self.followers = [
-            [other for other in (self.after_in_batch[task], self.after_in_patch[task]) if other != NOBODY]
-            for task in range(self.first_pass)
-        ]
+        after = zip(self.after_in_batch, self.after_in_patch, strict=True)
+        self.followers = [[other for other in both if other != NOBODY] for both in after]
 
     def _add_job(self, number: int, patch: Patch, job: Finishing) -> int:
         index = len(self.passes_of_job)
@@ -246,10 +244,8 @@ class Work:
             if order.first in patch_number and order.then in patch_number:
                 rule = Rule(patch_number[order.first], order.finished, order.lag_s)
                 self.rules[patch_number[order.then]].append(rule)
-        self.follows = [
-            [other for other in (self.before_in_patch[task], self.before_in_batch[task]) if other != NOBODY]
-            for task in range(self.first_pass)
-        ]
+        before = zip(self.before_in_patch, self.before_in_batch, strict=True)
+        self.follows = [[other for other in both if other != NOBODY] for both in before]
         self.free_to_follow = [  # neither an order rule nor another share of its batch is asked
             task >= self.n_batches
             and len(self.places_of_batch[self.batch[task]]) == 1
