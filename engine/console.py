@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from engine import PROGRAM, units
-from engine.clock import Clock, Stamp, SystemClock, Timeline
+from engine.clock import Clock, ScaledClock, Stamp, SystemClock, Timeline
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job, read_words
 from engine.job.model import Job
@@ -39,6 +39,8 @@ from engine.record.spoken import spoken
 from engine.record.store import FileStore, create_log, open_for_append, read_log
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of, line_of
+from engine.rehearsal.days import days_table, rehearse_day
+from engine.rehearsal.session import Rehearsal
 from engine.rehearsal.weighed import Weighed, choices_table, weighed
 from engine.words import Say, Words, say
 
@@ -129,6 +131,7 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
     return found | {"torn_tail": True} if torn else found
 
 
+REHEARSALS = "rehearsals"  # never among the logs of working days
 SEARCHED = 300  # plans tried for a day before it begins
 DAY_S = 24 * 3600.0
 
@@ -186,6 +189,7 @@ class Session:
     """A live day on a log: what the screen talks to. Close it, or its last lines may not be kept."""
 
     read_only = False
+    pace = 1.0
 
     def __init__(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> None:
         lines = store.contents.lines
@@ -302,6 +306,38 @@ def open_session(
     job = read_job(path, today)
     new = next_free(log or log_path(_folder(), path, today.isoformat()))
     return Session(create_log(new), job, clock, said)
+
+
+def open_rehearsal(
+    job_path: Path | None,
+    said: Words,
+    *,
+    speed: float,
+    seed: int,
+    crewed: bool = True,
+    log: Path | None = None,
+    clock: Clock | None = None,
+) -> Rehearsal:
+    """A made-up day of a job on a faster clock, in a new log of its own; `crewed` false leaves the keys to the user.
+
+    It begins at the job's start. Raises `BadInput`, `LogHeld`, `OSError`.
+    """
+    clock = clock or SystemClock()
+    path = job_path or demo_job_path()
+    job = read_job(path, _today(clock))
+    made_up = ScaledClock(clock, speed, wall=job.start)
+    new = next_free(log or log_path(_folder() / REHEARSALS, path, _today(clock).isoformat()))
+    session = Session(create_log(new), job, made_up, said)
+    return Rehearsal(session, speed, seed, crewed=crewed)
+
+
+def rehearse(
+    job_path: Path | None, said: Words, days: int, seed: int, clock: Clock | None = None
+) -> dict[str, Any]:
+    """Days of a job without a screen, one a seed from `seed` on, as plain JSON values. Raises `BadInput`."""
+    job = read_job(job_path or demo_job_path(), _today(clock))
+    found = [rehearse_day(job, seed + number, said) for number in range(days)]
+    return {"job": job.name, "time_zone": job.zone, "units": job.units, **days_table(job, found)}
 
 
 def _folder() -> Path:

@@ -70,18 +70,21 @@ class Desk:
     last_at: float = -1e9  # monotonic, of the press that may come twice
     broken_at: float = -1e9  # monotonic, of a key that may have begun a broken arrow
     touched_at: float = -1e9  # log time of the latest key
+    pace: float = (
+        1.0  # of the session's clock against the hands: what hands are given lasts as long on a fast one
+    )
 
     def said(self, text: Say, now: float, bad: bool = False, for_s: float = MESSAGE_S) -> Desk:
         """With a sentence on the message line."""
-        return replace(self, message=Told(text, now + for_s, bad))
+        return replace(self, message=Told(text, now + for_s * self.pace, bad))
 
     def muttered(self, text: Say, now: float) -> Desk:
         """With a few words in the corner."""
-        return replace(self, corner=Told(text, now + CORNER_S))
+        return replace(self, corner=Told(text, now + CORNER_S * self.pace))
 
     def pick(self, key: str, now: float) -> Desk:
         """With the marker on a row chosen by hand."""
-        return replace(self, picked=key, picked_until=now + PICK_S)
+        return replace(self, picked=key, picked_until=now + PICK_S * self.pace)
 
     def settled(self, first: str, now: float) -> Desk:
         """What is over is gone, and the marker that follows by itself stands on `first`."""

@@ -29,7 +29,7 @@ class Live:
 
     def __init__(self, session: Session, pen: Pen, look: str, told_kept: Callable[[int], None]) -> None:
         self.session = session
-        self.desk = Desk(look=look)
+        self.desk = Desk(look=look, pace=session.pace)
         self.start = True
         self.view: LiveView | None = None
         self._pen = pen
@@ -112,4 +112,4 @@ class Live:
         """Seconds to the next whole second, or sooner to where something on the desk is over."""
         now = self.session.now()
         end = self.desk.next_change(now)
-        return min(1.0 - now % 1.0, math.inf if end is None else end - now)
+        return min(1.0 - now % 1.0, math.inf if end is None else (end - now) / self.desk.pace)

@@ -89,7 +89,7 @@ def _act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
 
 def _came_up_just_now(scene: Scene) -> bool:
     picked = scene.desk.picked != ""
-    return not picked and scene.now - scene.desk.shown_at < HOLD_S
+    return not picked and scene.now - scene.desk.shown_at < HOLD_S * scene.desk.pace
 
 
 def _submitted(scene: Scene, action: Action, value: str) -> Outcome:
@@ -115,14 +115,18 @@ def _asked(scene: Scene, action: Action) -> Outcome:
     if not choices(scene, action):
         return Outcome(scene.desk.said(say("refusal.no_choice"), scene.now, bad=True))
     key = scene.selected.key if scene.selected else ""
-    return Outcome(replace(scene.desk, ask=Ask(action.id, key, scene.now + ASK_S), message=None))
+    return Outcome(
+        replace(scene.desk, ask=Ask(action.id, key, scene.now + ASK_S * scene.desk.pace), message=None)
+    )
 
 
 def _answered(scene: Scene, key: Press, ask: Ask) -> Outcome:
     """The second key: one of those offered, a half more, the same key again (ignored), any other (never mind)."""
     action, pressed = BY_ID[ask.action], key.key.lower()
     if action.second == "packets" and pressed == "h":
-        return Outcome(replace(scene.desk, ask=replace(ask, half=True, until=scene.now + ASK_S)))
+        return Outcome(
+            replace(scene.desk, ask=replace(ask, half=True, until=scene.now + ASK_S * scene.desk.pace))
+        )
     for choice in choices(scene, action, ask.half):
         if choice.key == pressed:
             return _chosen(scene, action, choice.value)

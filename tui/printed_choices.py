@@ -14,6 +14,16 @@ def choices_text(found: Table) -> str:
     return "\n".join(_lines(found, speech(found)))
 
 
+def days_text(found: Table) -> str:
+    """What `rehearse --days` prints without `--json`."""
+    missing = ", ".join(f"{kind} on {days}" for kind, days in found["days_missing"].items()) or "none"
+    return (
+        f"{found['job']}: {found['clean_share']:.0%} of {found['days']} made-up days without a missed window\n"
+        f"days with a miss, by limit: {missing}; batches lost: {found['lost_batches']}\n"
+        f"mean length {found['mean_length_s'] / 60:.0f} min, longest {found['longest_s'] / 60:.0f} min"
+    )
+
+
 def _lines(found: Table, spoken: Speech) -> Iterator[str]:
     yield found["job"]
     yield HEAD

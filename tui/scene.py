@@ -79,6 +79,11 @@ class Scene:
         return tuple(say for say in (*told, *self.view.banners) if say not in self.desk.answered)
 
     @property
+    def banner_rows(self) -> int:
+        """Rows that banners ask for, the mark of a day that is no working one among them."""
+        return len(self.banners) + (self.view.mark is not None)
+
+    @property
     def clock_runs(self) -> bool:
         """Whether any batch is under way."""
         return any(row.batches for row in self.view.rows)

@@ -29,6 +29,11 @@ class Session(Protocol):
         """What is wrong with the disk, while it is."""
         ...
 
+    @property
+    def pace(self) -> float:
+        """How many times faster than the hands its clock runs; 1 on a working day."""
+        ...
+
     def now(self) -> float:
         """Log time."""
         ...

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from engine.words import Words
+    from tui.session import Session
 
 BAD = 2
 PLAIN_TERMINALS = ("", "dumb", "unknown")
@@ -15,21 +21,41 @@ def start(job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_o
     if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
         print(unfit, file=sys.stderr)
         return BAD
+
+    def opened(said: Words) -> Session:
+        from engine.console import open_session
+
+        return open_session(job, said, log=log, fresh=fresh)
+
+    return _shown(opened, job, look, ascii_only)
+
+
+def rehearse(
+    job: Path | None, *, speed: float, seed: int, crewed: bool, log: Path | None, look: str, ascii_only: bool
+) -> int:
+    """Run a made-up day on the live screen; its exit code."""
+    if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
+        print(unfit, file=sys.stderr)
+        return BAD
+
+    def opened(said: Words) -> Session:
+        from engine.console import open_rehearsal
+
+        return open_rehearsal(job, said, speed=speed, seed=seed, crewed=crewed, log=log)
+
+    return _shown(opened, job, look, ascii_only)
+
+
+def _shown(opened: Callable[[Words], Session], job: Path | None, look: str, ascii_only: bool) -> int:
+    """The frame at once; the session is opened behind it."""
     os.environ["ESCDELAY"] = "300"  # a broken arrow key on a slow link must not come in as three keys
     from engine.job.files import read_words
     from engine.words import Words
     from tui.app import run
-    from tui.session import Session
 
     said = Words(read_words("en"))
-
-    def open_session() -> Session:
-        from engine.console import open_session as opened
-
-        return opened(job, said, log=log, fresh=fresh)
-
     title = job.stem if job else said("screen.demo")
-    return run(open_session, title, said, look=look, ascii_only=ascii_only)
+    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only)
 
 
 def unfit_terminal(interactive: bool, term: str) -> str:

@@ -208,3 +208,4 @@ class LiveView:
     quiet_until: float | None = None  # nothing due before
     trial: float | None = None  # a trial is standing since
     promises: tuple[PromiseView, ...] = ()
+    mark: Say | None = None  # what this is where it is no working day; stays on the screen

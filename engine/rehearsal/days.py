@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from engine import PROGRAM
 from engine.clock import HandClock, Timeline
@@ -60,6 +62,23 @@ def rehearse_day(
         crew.advance(crew.next_at)
     _, events, _ = events_of(lines, "a rehearsed day")
     return RehearsedDay(events, crew.misses, crew.end, crew.counts, log.journal.day)
+
+
+def days_table(job: Job, days: Sequence[RehearsedDay]) -> dict[str, Any]:
+    """What came of rehearsed days as plain JSON values: share of clean ones, misses by kind, mean end."""
+    missed: dict[str, int] = {}
+    for day in days:
+        for kind in {miss.limit for miss in day.misses}:
+            missed[kind] = missed.get(kind, 0) + 1
+    ends = [day.end - job.start for day in days]
+    return {
+        "days": len(days),
+        "clean_share": sum(day.clean for day in days) / len(days) if days else None,
+        "days_missing": missed,
+        "mean_length_s": sum(ends) / len(ends) if ends else None,
+        "longest_s": max(ends, default=None),
+        "lost_batches": sum(not batch.live for day in days for batch in day.day.batches),
+    }
 
 
 class _HandDoor:

@@ -63,7 +63,8 @@ class Rehearsal:
         incidents: Incidents = NONE,
     ) -> None:
         self._session = session
-        self._banner = say("banner.rehearsal", speed=f"{clock_speed:g}", seed=seed)
+        self.pace = clock_speed
+        self._mark = say("screen.rehearsal", speed=f"{clock_speed:g}", seed=seed)
         fate = Fate(seed, spread)
         self._crew = SiteCrew(_Keys(session), fate, session.now(), incidents) if crewed else None
 
@@ -110,7 +111,7 @@ class Rehearsal:
         """The live view, marked as a rehearsal; the crew has done its part up to now."""
         self._work()
         view = self._session.view(at)
-        return replace(view, banners=(self._banner, *view.banners))
+        return replace(view, mark=self._mark)
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """The user's own key, after what the crew did before it."""
@@ -127,7 +128,7 @@ class Rehearsal:
         self._session.on_kept(callback)
 
     def answer_banners(self) -> None:
-        """The mark of the rehearsal stays whatever is answered."""
+        """What the day warns of; the mark of the rehearsal is none of it and stays."""
         self._session.answer_banners()
 
     def close(self) -> tuple[int, ...]:

@@ -33,7 +33,7 @@ SPEED = 10.0
 class Memory:
     """What the console's session is to a rehearsal, kept in memory."""
 
-    read_only, log_path, trouble = False, "memory", None
+    read_only, log_path, trouble, pace = False, "memory", None, 1.0
 
     def __init__(self, clock: ScaledClock) -> None:
         self.lines: list[Line] = []
@@ -134,17 +134,18 @@ def test_the_lines_of_a_rehearsal_fold_to_its_day() -> None:
 
 def test_every_view_says_that_it_is_a_rehearsal_and_keeps_saying_so() -> None:
     played = Played()
-    mark = say("banner.rehearsal", speed="10", seed=1)
-    assert played.after(0.0).banners[0] == mark
+    mark = say("screen.rehearsal", speed="10", seed=1)
+    assert played.after(0.0).mark == mark
     played.rehearsal.answer_banners()
-    assert played.after(1.0).banners == (mark,)
+    assert played.after(1.0).mark == mark
 
 
 def test_without_a_crew_nothing_is_stamped_but_what_the_user_presses() -> None:
     played = Played(crewed=False)
     view = played.after(30.0)
     assert view.rows == ()
-    assert view.banners[0].key == "banner.rehearsal"
+    assert view.mark is not None
+    assert view.mark.key == "screen.rehearsal"
     assert isinstance(played.rehearsal.submit(i.AddWater("N0", "A")), Done)
     assert len(played.rehearsal.journal.day.batches) == 1
     assert played.after(60.0).rows[0].stage == "mixing"

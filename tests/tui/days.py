@@ -319,6 +319,7 @@ class FakeSession:
     clock: HandClock = field(default_factory=lambda: HandClock(NOW))
     answers: dict[type[i.Intent], Done | Refused] = field(default_factory=dict)
     read_only: bool = False
+    pace: float = 1.0
     log_path: str = "day.jsonl"
     kept_seq: int = 14
     trouble: Say | None = None

@@ -17,10 +17,12 @@ MOST_ROWS = 4  # of one message
 
 
 def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
-    """Each banner on a line, with the key that answers it."""
+    """What the day is, where it is no working one; then each banner on a line, with the key that answers it."""
+    mark = scene.view.mark
+    marks = [f" ## {pen.say(mark)}"] if mark else []
     answer = pen.say("banner.answer", key=pen.word("key", "z"))
     texts = [f" !! {answer} {pen.glyphs.dot} {pen.say(said)}" for said in scene.banners[:height]]
-    return tuple(row(text, width, "banner", pen.glyphs.cut) for text in texts)
+    return tuple(row(text, width, "banner", pen.glyphs.cut) for text in (*marks, *texts)[:height])
 
 
 def paint_message_above(scene: Scene, width: int, most: int, pen: Pen) -> Lines:

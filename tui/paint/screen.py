@@ -28,7 +28,7 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     layout = arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows)
     room = max(0, height - layout.above - FOOT)
     faults: list[Exception] = []
-    banner_rows = min(len(scene.banners), max(0, room - 1))
+    banner_rows = min(scene.banner_rows, max(0, room - 1))
     lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, layout.above)
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
@@ -65,7 +65,7 @@ def page_count(scene: Scene, width: int, height: int, pen: Pen) -> int:
 def _page_rows(scene: Scene, width: int, height: int, pen: Pen) -> int:
     """Rows of a help page: what lies between the lanes and the last lines."""
     room = height - arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows).above - FOOT
-    return max(0, room - min(len(scene.banners), max(0, room - 1)))
+    return max(0, room - min(scene.banner_rows, max(0, room - 1)))
 
 
 def _body(scene: Scene, width: int, height: int, layout: Layout, pen: Pen, start: bool) -> Lines:
