@@ -2,15 +2,16 @@
 
     python -m tests.bench.rehearse --seeds 200
 
-Every caller meets the same days. One table: share of clean days and mean length over the closed-form floor, for calling
-whenever a mixer is free and for the call with margins, with and without learning. Then, pour by pour, what the margins
-reach at the length of each of the study's own steered days.
+Every caller meets the same days; the shipped jobs stand in the same table. One table: share of clean days and mean
+length over the closed-form floor, for calling whenever a mixer is free and for the call with margins, with and without
+learning. Then, pour by pour, what the margins reach at the length of each of the study's own steered days.
 """
 
 from __future__ import annotations
 
 import argparse
 import csv
+import datetime
 import json
 import os
 from collections.abc import Callable, Iterable, Sequence
@@ -20,7 +21,11 @@ from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
+from engine.job.files import configs_folder, read_job
 from engine.plan.problem import Problem
+from engine.pour.journal import open_journal
+from engine.pour.planning import laid_out
+from engine.pour.reckoning import Moment
 from engine.rehearsal.callers import Naive, Steered
 from engine.rehearsal.crew import Caller
 from engine.rehearsal.floor import floor_s
@@ -29,6 +34,8 @@ from engine.rehearsal.pours import rehearse
 from tests.bench.cases import read_problem
 
 FOLDER = Path(__file__).parents[1] / "data" / "rehearsal-cases"
+SHIPPED = ("community-hall", "rowing-club")
+A_DAY = datetime.date(2026, 7, 2)
 NAMES = ("S1", "S2", "S3", "S4", "S5", "K1", "K2", "K3", "W1", "X1")
 MARGINS = (0, 10, 20, 30)
 EVEN = 0.005  # shares of clean days nearer than this count as the same
@@ -62,7 +69,10 @@ def policies() -> tuple[Policy, ...]:
 
 
 def pour(name: str) -> Problem:
-    """One of the ten pours."""
+    """One of the ten pours, or the day of a shipped job as its plan lays it out."""
+    if name in SHIPPED:
+        job = read_job(configs_folder() / "jobs" / f"{name}.toml", A_DAY)
+        return laid_out(Moment(open_journal(job).day, job.start), rounds=2)[0]
     return read_problem(json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8")))
 
 
@@ -134,7 +144,9 @@ def table(results: dict[str, list[Point]], figures: dict[str, dict[str, Point]])
     yield "share of clean days @ mean end over the floor"
     yield "      " + "".join(f"{name:>14}" for name in names)
     for pour_name, points in results.items():
-        yield f"{pour_name:<6}" + "".join(f"{_cell(point):>14}" for point in points)
+        yield f"{pour_name[:5]:<6}" + "".join(f"{_cell(point):>14}" for point in points)
+        if pour_name not in figures:
+            continue
         there = figures[pour_name]
         theirs = [_cell(there[name]) if name in there else "-" for name in names]
         last = there.get("20 % learns waits")
@@ -151,7 +163,8 @@ def verdicts(results: dict[str, list[Point]], figures: dict[str, dict[str, Point
     """At the length of each of the study's steered days: its share of clean days and ours."""
     yield "at the study's length, clean days of the study and on our frontier (its last column decides)"
     won = 0
-    for name, points in results.items():
+    held = {name: points for name, points in results.items() if name in figures}
+    for name, points in held.items():
         line = frontier(points[1:])
         steered = {column: point for column, point in figures[name].items() if column != "naive"}
         decides = list(steered.values())[-1]
@@ -160,7 +173,7 @@ def verdicts(results: dict[str, list[Point]], figures: dict[str, dict[str, Point
             f"@{p.length:.2f} {p.clean:.2f} : {_share(at_length(line, p.length))}" for p in steered.values()
         ]
         yield f"{name:<4} {'better' if better(line, decides) else 'not better':<11} {'   '.join(cells)}"
-    yield f"better than the study at equal length in {won} of {len(results)} pours"
+    yield f"better than the study at equal length in {won} of {len(held)} pours"
 
 
 def _share(clean: float | None) -> str:
@@ -171,7 +184,8 @@ def main() -> None:
     """Measures and prints."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seeds", type=int, default=200, help="days a caller and pour; seeds count from 0")
-    parser.add_argument("--pours", nargs="*", choices=NAMES, default=NAMES)
+    every = (*NAMES, *SHIPPED)
+    parser.add_argument("--pours", nargs="*", choices=every, default=every)
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, help="processes")
     args = parser.parse_args()
     with ProcessPoolExecutor(args.workers) as pool:
