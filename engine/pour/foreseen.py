@@ -8,8 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine.job.model import PASSES_OF, Pour
-from engine.plan.formulas import COMFORTABLE, Bag, Hands, knit_ceiling, one_bag, retarder_costs_nothing_from
+from engine.plan.formulas import (
+    COMFORTABLE,
+    Bag,
+    Hands,
+    knit_ceiling,
+    most_bags_whole,
+    one_bag,
+    retarder_costs_nothing_from,
+    smallest_knit_crew,
+)
 from engine.plan.impossible import Cure, Impossible, impossible
+from engine.plan.problem import Limits
 from engine.pour.calling import pour_of_patch
 from engine.pour.planning import first_guess
 from engine.pour.prospects import prospects
@@ -101,12 +111,25 @@ def _doses(moment: Moment, pour: Pour, bag: Bag, hands: Hands) -> list[dict[str,
             "working_time_wanted_s": COMFORTABLE * bag.down_s,
             "working_time_over_need": one_bag(bag, dose.limits),
             "most_bags_before_a_joint": _counted(knit_ceiling(bag, hands, dose.limits)),
+            "most_bags_finished_whole": _whole(bag, hands, dose.limits),
+            "crew_that_knits_for_ever": _crew(smallest_knit_crew(bag, dose.limits)),
             "packet_costs_nothing_from_bags": (
                 retarder_costs_nothing_from(bag, hands, dose.limits) if len(dose.limits.passes) > 2 else None
             ),
         }
         for dose in prospects(moment, pour, True, moment.at)
     ]
+
+
+def _whole(bag: Bag, hands: Hands, limits: Limits) -> int | None:
+    """Strokes grow with the bags; None where the pour has no trowel."""
+    if len(limits.passes) < 2:
+        return None
+    return most_bags_whole(bag, hands, limits, lambda n: n * bag.float_s, lambda n: n * bag.first_s)
+
+
+def _crew(crew: Hands | None) -> dict[str, int] | None:
+    return None if crew is None else {"mixers": crew.mixers, "finishers": crew.finishers}
 
 
 def _counted(bags: float) -> int | None:
