@@ -128,7 +128,8 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
     journal = fold(job, (event for event in events if event.at <= when))
     moment = Moment(journal.day, when)
     found = status_of(moment, quick_plan(moment), said)
-    return found | {"torn_tail": True} if torn else found
+    marks = {"torn_tail": torn, "rehearsal": _made_up(events)}
+    return found | {mark: True for mark, is_so in marks.items() if is_so}
 
 
 REHEARSALS = "rehearsals"  # never among the logs of working days
@@ -191,27 +192,30 @@ class Session:
     read_only = False
     pace = 1.0
 
-    def __init__(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> None:
+    def __init__(
+        self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool = False
+    ) -> None:
         lines = store.contents.lines
         self._kept_seq = len(lines)
         self._tell_kept: Callable[[int], object] = int
         self.trouble: Say | None = None
         self._writer = Writer(store, self._kept, self._in_trouble)
         try:
-            self._day = self._open(store, job, clock, said)
+            self._day = self._open(store, job, clock, said, made_up)
         except BaseException:
             self._writer.close()
             raise
 
-    def _open(self, store: FileStore, job: Job | None, clock: Clock, said: Words) -> DayLog:
+    def _open(self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool) -> DayLog:
         if store.contents.lines:
             found, events, timeline = events_of(store.contents.lines, store.name)
+            _worked(events, store.name)
             opened = Opened(fold(found, events), timeline, len(events))
             day = DayLog(opened, clock, self._writer.put, said)
         else:
             assert job is not None
             day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
-            day.write_first(DayOpened(job, PROGRAM))
+            day.write_first(DayOpened(job, PROGRAM, made_up))
             for foreseen in impossible_pours(_start(job)):
                 day.banner(foreseen_said(foreseen, said))
         if store.set_aside:
@@ -308,6 +312,18 @@ def open_session(
     return Session(create_log(new), job, clock, said)
 
 
+def _worked(events: tuple[Event, ...], log: str) -> None:
+    """Refuses, by `BadInput`, to go on with a rehearsal as with a working day."""
+    if _made_up(events):
+        why = "the log of a rehearsal; name another for the working day, or leave --log out"
+        raise BadInput([Problem(log, "--log", "", why)])
+
+
+def _made_up(events: tuple[Event, ...]) -> bool:
+    opened = events[0].body
+    return isinstance(opened, DayOpened) and opened.made_up
+
+
 def open_rehearsal(
     job_path: Path | None,
     said: Words,
@@ -327,7 +343,7 @@ def open_rehearsal(
     job = read_job(path, _today(clock))
     made_up = ScaledClock(clock, speed, wall=job.start)
     new = next_free(log or log_path(_folder() / REHEARSALS, path, _today(clock).isoformat()))
-    session = Session(create_log(new), job, made_up, said)
+    session = Session(create_log(new), job, made_up, said, made_up=True)
     return Rehearsal(session, speed, seed, crewed=crewed)
 
 

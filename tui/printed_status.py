@@ -15,6 +15,8 @@ def status_text(status: Table) -> str:
 
 
 def _lines(status: Table, spoken: Speech) -> Iterator[str]:
+    if status.get("rehearsal"):
+        yield "REHEARSAL, a made-up day"
     yield f"{status['job']} at {spoken.clock(status['at'], seconds=True)}"
     yield _call(status["call"], spoken)
     yield _factor(status["rate_factor"])

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from engine.errors import BadInput, Problem
+
 DONE, NO, BAD = 0, 1, 2
 JSON_HELP = "stable keys, SI units in their names, ISO times"
 
@@ -37,7 +39,7 @@ def _run_options(verb: argparse.ArgumentParser) -> None:
 def _rehearse_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("job", nargs="?", type=Path, metavar="JOB", help="job file; left out: the demo job")
     verb.add_argument("--speed", type=_speed, default=10.0, help="times the pace of a clock, 0.1 to 600")
-    verb.add_argument("--seed", type=int, default=1, help="which made-up day; the same seed, the same day")
+    verb.add_argument("--seed", type=_seed, default=1, help="which made-up day; the same seed, the same day")
     verb.add_argument("--own-keys", action="store_true", help="no crew at the keys: press them yourself")
     verb.add_argument("--days", type=_days, help="so many days without a screen, and what came of them")
     verb.add_argument("--log", type=Path, help="write to this new log")
@@ -59,9 +61,16 @@ def _speed(text: str) -> float:
     return speed
 
 
+def _seed(text: str) -> int:
+    """Of the command line. Raises `ArgumentTypeError`."""
+    if not text.isdecimal():
+        raise argparse.ArgumentTypeError(f"{text}: the number of a made-up day, 0 or more")
+    return int(text)
+
+
 def _days(text: str) -> int:
     """Of the command line. Raises `ArgumentTypeError`."""
-    if not text.isdigit() or not 1 <= int(text) <= 10_000:
+    if not text.isdecimal() or not 1 <= int(text) <= 10_000:
         raise argparse.ArgumentTypeError(f"{text}: a number of days from 1 to 10000")
     return int(text)
 
@@ -210,6 +219,8 @@ def _run(asked: argparse.Namespace) -> int:
 
 
 def _rehearse(asked: argparse.Namespace) -> int:
+    if asked.days is None and asked.json:
+        raise BadInput([Problem("", "--json", "", "it goes with --days N; the screen prints nothing")])
     if asked.days is None:
         from tui.start import rehearse
 

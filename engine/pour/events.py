@@ -23,6 +23,7 @@ class DayOpened(Body):
 
     job: Job
     program: str = ""
+    made_up: bool = False  # a rehearsal; nobody goes on with it as with a working day
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     if isinstance(body, e.MEASURED):
         return say(f"line.{kind_of(body).replace(' ', '_')}", **values_of(body, units))
     if isinstance(body, e.DayOpened):
-        return say("line.day_opened", job=body.job.name)
+        return say("line.day_made_up" if body.made_up else "line.day_opened", job=body.job.name)
     for name, value in asdict(body).items():
         values[name] = _word(value).replace("_", " ") if name == "name" else _word(value)
     if isinstance(body, e.ReadingTaken):
