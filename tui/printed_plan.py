@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.units import show_area, show_duration, show_length, show_mass, show_water
-from tui.speech import Speech, Table, conditions_lines, points, promise_line, speech, visit_line
+from tui.speech import (
+    Speech,
+    Table,
+    conditions_lines,
+    last_call_line,
+    points,
+    promise_line,
+    speech,
+    visit_line,
+)
 
 
 def plan_text(plan: Table, load: bool = False, safety: bool = False) -> str:
@@ -34,6 +43,8 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
     yield f"last stroke {spoken.clock(plan['finish'])}; {pace}"
     for target in plan["targets"]:
         yield promise_line(target, spoken)
+    for call in plan["last_calls"]:
+        yield last_call_line(call, spoken)
     for night in plan["first_nights"]:
         yield from points([f"{night['pour']}: {night['text']}"])
     if plan["coating"]:

@@ -6,7 +6,16 @@ from collections.abc import Iterator
 
 from engine.pour.told_measured import slope_text
 from engine.units import show_length, show_water
-from tui.speech import Speech, Table, conditions_lines, points, promise_line, speech, visit_line
+from tui.speech import (
+    Speech,
+    Table,
+    conditions_lines,
+    last_call_line,
+    points,
+    promise_line,
+    speech,
+    visit_line,
+)
 
 
 def status_text(status: Table) -> str:
@@ -167,6 +176,8 @@ def _around(status: Table, spoken: Speech) -> Iterator[str]:
     yield ""
     for target in status["targets"]:
         yield promise_line(target, spoken)
+    for call in status["last_calls"]:
+        yield last_call_line(call, spoken)
     for use in status["used"]:
         beyond = ", ".join(f"{cause} {bags:+g}" for cause, bags in use["beyond"].items() if bags)
         yield f"{use['mix']}: {use['used']:g} bags used, {use['planned_so_far']:g} planned so far" + (

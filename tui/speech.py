@@ -72,6 +72,12 @@ def promise_line(target: Table, spoken: Speech) -> str:
     return f"{pours} open to {target['open_to']} by {spoken.clock(target['by'])}: expected {expected}, {word}"
 
 
+def last_call_line(call: Table, spoken: Speech) -> str:
+    """Until when the next bag of a pour keeps a promise."""
+    clock = f"{call['what']} by {spoken.clock(call['by'])}"
+    return f"{call['pour']}: water by {spoken.clock(call['latest_water'])} keeps {clock} (now {call['chance_now']:.0%})"
+
+
 def visit_line(visit: Table) -> str:
     """A return visit on one line."""
     return f"{visit['day'] or 'no day yet':<12}{visit['title']}: {'; '.join(visit['tasks'])}"

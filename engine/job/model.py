@@ -113,6 +113,17 @@ class Target:
     by: float
 
 
+Until = Literal["rain", "shade", "dark", "quitting"]
+
+
+@dataclass(frozen=True)
+class Deadline:
+    """By when the strokes of every pour are to be done, and why."""
+
+    what: Until
+    at: float
+
+
 @dataclass(frozen=True)
 class Practice:
     """The trade's numbers by dotted key, in SI units; the job's own values already put in."""
@@ -147,6 +158,7 @@ class Job:
     practice: Practice
     targets: tuple[Target, ...] = ()
     currency: str = ""
+    deadlines: tuple[Deadline, ...] = ()
     expected: tuple[ExpectedDay, ...] = ()  # of the season left, for a coating
 
     def mix(self, key: str) -> MixCard:

@@ -14,7 +14,7 @@ from engine import tables, units
 from engine.errors import Problem
 from engine.job import agreement
 from engine.job.drawn import is_simple, without_return
-from engine.job.model import Job, Person, Pour, Practice, Station, Stock, Target, Times
+from engine.job.model import Deadline, Job, Person, Pour, Practice, Station, Stock, Target, Times
 from engine.job.outline import area_m2
 from engine.job.practice import Value, as_practice, take_changes
 from engine.mix.card import MixCard
@@ -225,6 +225,9 @@ def _body(day: Day, values: Sequence[Value], keys: Sequence[str]) -> Schema:
         "targets": may(
             "targets", rows(record(Target, {**TARGET, "by": need("by", clock)}), 0, MOST_POURS), ()
         ),
+        "deadlines": may(
+            "deadlines", rows(record(Deadline, {**DEADLINE, "at": need("at", clock)}), 0, 20), ()
+        ),
         "expected": may(
             "expected", rows(mapped(record(dict, EXPECTED), lambda day: _expected(day, zone)), 0, 400), ()
         ),
@@ -271,6 +274,7 @@ ROW: Schema = {
     "station_wind": may("station_ms", MEASURED["station"]),
     "sun": need("sun", MEASURED["sun"]),
 }
+DEADLINE: Schema = {"what": need("what", choice("rain", "shade", "dark", "quitting"))}
 EXPECTED: Schema = {
     "day": need("day", tables.day(FIRST_DAY, LAST_DAY)),
     "surface": need("surface_c", MEASURED["surface"]),

@@ -106,7 +106,7 @@ def _whole(
     if len({tuple(name for name in strokes_in_order(moment, b) if b.settled(name)) for b in live}) > 1:
         return False
     windows = [_live_windows(moment, batch) for batch in live]
-    windows += [_shifted(ahead[-1], n * _cycle_s(moment)) for n in range(coming)] if ahead else []
+    windows += [_shifted(ahead[-1], n * cycle_s(moment)) for n in range(coming)] if ahead else []
     return all(
         max(w[n][0] for w in windows) + stroke_s <= min(w[n][1] for w in windows)
         for n, (_, stroke_s) in enumerate(seconds)
@@ -121,7 +121,7 @@ def _shifted(prospect: Prospect, by_s: float) -> Windows:
     return [(opens + by_s, close + by_s) for opens, close in prospect.limits.passes]
 
 
-def _cycle_s(moment: Moment) -> float:
+def cycle_s(moment: Moment) -> float:
     """Seconds between two bags when every station works."""
     times, job = moment.job.times, moment.job
     mixers = sum(1 for one in job.people if "mix" in one.does and one.id not in moment.day.away())

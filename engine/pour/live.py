@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.job.model import Pour, UnitSystem
 from engine.pour.around.aftercare import cure_of
+from engine.pour.around.last_calls import last_calls
 from engine.pour.around.promises import promises
 from engine.pour.around.readiness import Readiness, readiness
 from engine.pour.around.surroundings import surroundings
@@ -20,6 +21,7 @@ from engine.pour.views import (
     CrewRow,
     CrewTask,
     FactorView,
+    LastCallView,
     LastLine,
     LiveView,
     PromiseView,
@@ -51,6 +53,9 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         banners=banners,
         quiet_until=_quiet_until(running, plan),
         trial=_trial(moment),
+        last_calls=tuple(
+            LastCallView(one.pour, one.what, one.latest, one.chance) for one in last_calls(moment)
+        ),
         promises=tuple(
             PromiseView(one.pours, one.open_to, one.by, one.result.expected, one.result.met)
             for one in promises(moment, plan)

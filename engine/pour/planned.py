@@ -9,6 +9,7 @@ from engine.job.buying import BuyList, buy_list
 from engine.job.safety import cautions as day_cautions
 from engine.job.takeoff import JobTakeoff, PourTakeoff, job_takeoff
 from engine.pour.around.coming_back import visit_table, visits_due
+from engine.pour.around.last_calls import last_call_table, last_calls
 from engine.pour.around.nights import nights_table
 from engine.pour.around.preparing import preparing_table
 from engine.pour.around.promises import Expected, expected, promise_table, promises
@@ -54,6 +55,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
             plan.doses,
             words,
         ),
+        "last_calls": [last_call_table(call) for call in last_calls(moment)],
         "visits": [visit_table(visit, words) for visit in visits_due(moment)],
         "notes": [words(note) for note in taken.notes],
     }

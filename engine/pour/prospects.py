@@ -76,8 +76,12 @@ def _prospect(clock: BatchClock, top: bool, pour: Pour, strike_off_s: float) -> 
     )
     joint = workable + strike_off_s  # tipped while workable, struck off after
     limits = Limits(f"{clock.packets:g}", clock.packets, workable, joint, passes)
-    feet, wheels = (opening(path, tip, label) for label in (card.opening.feet_s, card.opening.wheels_s))
-    bare_c = path.temperature_at(windows[names[-1]].due)
+    finished = windows[names[-1]].due
+    kept = trajectory(
+        replace(clock, covered=((finished, True),))
+    )  # as the day counts it, until the stroke is stamped
+    feet, wheels = (opening(kept, tip, label) for label in (card.opening.feet_s, card.opening.wheels_s))
+    bare_c = path.temperature_at(finished)
     return Prospect(clock.packets, limits, _after(feet, tip), _after(wheels, tip), bare_c)
 
 

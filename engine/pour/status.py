@@ -10,6 +10,7 @@ from engine.pour.around.aftercare import aftercare, aftercare_table
 from engine.pour.around.changed import changes_table
 from engine.pour.around.coming_back import coating, coating_table, visit_table, visits_due
 from engine.pour.around.handing_over import hand_over, hand_over_table
+from engine.pour.around.last_calls import last_call_table, last_calls
 from engine.pour.around.promises import promise_table, promises
 from engine.pour.around.readiness import readiness, readiness_table
 from engine.pour.around.surroundings import surroundings, surroundings_table
@@ -47,6 +48,7 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "call": _call(moment, plan, words),
         "stock": _stock(moment),
         "targets": [promise_table(promise) for promise in promises(moment, plan)],
+        "last_calls": [last_call_table(call) for call in last_calls(moment)],
         "conditions": surroundings_table(surroundings(moment), moment, words),
         "used": use_table(moment),
         "changes": changes_table(moment),

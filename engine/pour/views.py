@@ -179,6 +179,16 @@ class PromiseView:
 
 
 @dataclass(frozen=True)
+class LastCallView:
+    """Until when the next bag of a pour keeps a promise, and the chance of it were the bag to go in now."""
+
+    pour: str
+    what: str  # "feet", "wheels", "rain", "shade", "dark", "quitting"
+    latest: float
+    chance: float
+
+
+@dataclass(frozen=True)
 class LastLine:
     """The latest line that stands: what undo takes back. `stamp_seq` is the stamp that earlier/later moves."""
 
@@ -208,4 +218,5 @@ class LiveView:
     quiet_until: float | None = None  # nothing due before
     trial: float | None = None  # a trial is standing since
     promises: tuple[PromiseView, ...] = ()
+    last_calls: tuple[LastCallView, ...] = ()  # most pressing first
     mark: Say | None = None  # what this is where it is no working day; stays on the screen

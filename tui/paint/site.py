@@ -7,6 +7,8 @@ from tui.paint.runs import Lines, block, parts, row
 from tui.scene import Scene
 
 GAP = "  "
+WARNED_S = 45 * 60.0  # before a decision is gone; common practice, no source
+UNSURE = 0.8
 
 
 def paint_site(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -66,7 +68,14 @@ def _rate(scene: Scene, pen: Pen) -> str:
 def _stock(scene: Scene, pen: Pen) -> list[str]:
     vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
     signs = pen.say("site.signs", n=scene.view.factor.observations)
-    first = [*_broken(scene, pen), _bags(scene, pen), _trial(scene, pen), _rate(scene, pen), _age(scene, pen)]
+    first = [
+        *_broken(scene, pen),
+        *_last_call(scene, pen),
+        _bags(scene, pen),
+        _trial(scene, pen),
+        _rate(scene, pen),
+        _age(scene, pen),
+    ]
     return [*first, _packets(scene, pen), vessels, signs]
 
 
@@ -76,6 +85,24 @@ def _broken(scene: Scene, pen: Pen) -> list[str]:
         pen.say("site.not_kept", pours=" ".join(one.pours), by=pen.clock(one.by, seconds=False))
         for one in scene.view.promises
         if not one.kept
+    ]
+
+
+def _last_call(scene: Scene, pen: Pen) -> list[str]:
+    """The decision that is gone next, while it can still be made."""
+    pressing = [
+        one
+        for one in scene.view.last_calls
+        if 0.0 < one.latest - scene.now < WARNED_S or (one.latest > scene.now and one.chance < UNSURE)
+    ]
+    if not pressing:
+        return []
+    first = pressing[0]
+    time, chance = pen.clock(first.latest, seconds=False), f"{first.chance:.0%}"
+    return [
+        pen.say(
+            "site.last_call", pour=first.pour, time=time, what=pen.word("promise", first.what), chance=chance
+        )
     ]
 
 
