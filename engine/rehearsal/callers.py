@@ -28,15 +28,18 @@ class Naive:
 
 
 class Steered:
-    """Calls when the plan's call says so, with stages longer and windows closing earlier by `margin`.
+    """Calls when the plan's call says so, with stages longer by `margin` and windows closing earlier by `closings`.
 
-    With `learns` the day's setting factor is known exactly from the first surface that is really ready; closings then
-    keep only the share of the margin that what is still unknown asks for. For one pour: take a new one for the next.
+    `closings` left out is as large as `margin`; larger, it leaves room for a fast day where stages vary less. With
+    `learns` the day's setting factor is known exactly from the first surface that is really ready; closings then keep
+    only the share of their margin that what is still unknown asks for. For one pour: take a new one for the next.
     """
 
-    def __init__(self, margin: float, learns: bool = False, wait_s: float = WAIT_S) -> None:
-        self._before = Margins(margin, margin, wait_s)
-        self._after = replace(self._before, closings=margin * STILL_UNKNOWN)
+    def __init__(
+        self, margin: float, learns: bool = False, closings: float | None = None, wait_s: float = WAIT_S
+    ) -> None:
+        self._before = Margins(margin, margin if closings is None else closings, wait_s)
+        self._after = replace(self._before, closings=self._before.closings * STILL_UNKNOWN)
         self._learns = learns
         self._sight: Sight | None = None
 

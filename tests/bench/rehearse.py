@@ -37,7 +37,8 @@ FOLDER = Path(__file__).parents[1] / "data" / "rehearsal-cases"
 SHIPPED = ("community-hall", "rowing-club")
 A_DAY = datetime.date(2026, 7, 2)
 NAMES = ("S1", "S2", "S3", "S4", "S5", "K1", "K2", "K3", "W1", "X1")
-MARGINS = (0, 10, 20, 30)
+PLAIN = ((0, 0), (10, 10), (20, 20), (30, 30))  # margins on stages and on closings, per cent
+LEARNING = ((0, 0), (10, 10), (15, 15), (15, 30), (20, 20), (20, 40), (25, 25), (30, 30))
 EVEN = 0.005  # shares of clean days nearer than this count as the same
 
 
@@ -59,13 +60,17 @@ class Policy:
 
 
 def policies() -> tuple[Policy, ...]:
-    """Naive, then every margin without and with learning."""
+    """Naive, then every pair of margins without and with learning; equal ones are named once."""
     steered = [
-        Policy(f"{margin} %", learns, partial(Steered, margin / 100.0, learns))
-        for learns in (False, True)
-        for margin in MARGINS
+        Policy(_named(stages, closings), learns, partial(Steered, stages / 100.0, learns, closings / 100.0))
+        for learns, pairs in ((False, PLAIN), (True, LEARNING))
+        for stages, closings in pairs
     ]
     return (Policy("naive", False, Naive), *steered)
+
+
+def _named(stages: int, closings: int) -> str:
+    return f"{stages} %" if stages == closings else f"{stages}/{closings} %"
 
 
 def pour(name: str) -> Problem:
@@ -142,16 +147,16 @@ def table(results: dict[str, list[Point]], figures: dict[str, dict[str, Point]])
     """Ours and the study's, pour by pour."""
     names = [f"{p.name}{' learns' if p.learns else ''}" for p in policies()]
     yield "share of clean days @ mean end over the floor"
-    yield "      " + "".join(f"{name:>14}" for name in names)
+    yield "      " + "".join(f"{name:>15}" for name in names)
     for pour_name, points in results.items():
-        yield f"{pour_name[:5]:<6}" + "".join(f"{_cell(point):>14}" for point in points)
+        yield f"{pour_name[:5]:<6}" + "".join(f"{_cell(point):>15}" for point in points)
         if pour_name not in figures:
             continue
         there = figures[pour_name]
         theirs = [_cell(there[name]) if name in there else "-" for name in names]
         last = there.get("20 % learns waits")
         yield (
-            "study " + "".join(f"{cell:>14}" for cell in theirs) + (f"  waits {_cell(last)}" if last else "")
+            "study " + "".join(f"{cell:>15}" for cell in theirs) + (f"  waits {_cell(last)}" if last else "")
         )
 
 

@@ -72,3 +72,13 @@ def test_what_was_learned_moves_the_calls_after_it() -> None:
     told, untold = rehearse(eight, luck, Steered(0.2, learns=True)), rehearse(eight, luck, Steered(0.2))
     assert told.calls[0] == untold.calls[0]
     assert told.calls != untold.calls
+
+
+def test_a_wider_margin_on_closings_alone_holds_calls_back_no_less() -> None:
+    eight = problem([single(str(n)) for n in range(8)], mixers=2)
+    luck = draw(eight, 0, AS_PLANNED)
+    even, wide = rehearse(eight, luck, Steered(0.1)), rehearse(eight, luck, Steered(0.1, closings=0.4))
+    assert wide.clean
+    assert wide.calls != even.calls
+    assert wide.end_s >= even.end_s
+    assert rehearse(eight, luck, Steered(0.1, closings=0.1)) == even
