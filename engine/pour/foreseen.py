@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine.job.model import PASSES_OF, Pour
+from engine.mix.retarder import stretch
 from engine.plan.formulas import (
     COMFORTABLE,
     Bag,
@@ -39,6 +40,7 @@ class Foreseen:
     late_s: float
     proven: bool
     cures: tuple[Cure, ...]
+    packets: float | None = None  # per bag, of the card, that stretch as far as the retarder cure asks
 
 
 def impossible_pours(moment: Moment) -> tuple[Foreseen, ...]:
@@ -56,12 +58,25 @@ def _foreseen(moment: Moment, found: Impossible) -> Foreseen:
     pour = pour_of_patch(found.patch)
     word, _, index = found.limit.partition(" ")
     limit = PASSES_OF[moment.day.pour(pour).finish][int(index)] if index else word
-    return Foreseen(pour, found.batch, limit, found.late_s, found.proven, found.cures)
+    return Foreseen(
+        pour, found.batch, limit, found.late_s, found.proven, found.cures, _packets(moment, pour, found.cures)
+    )
+
+
+def _packets(moment: Moment, pour_id: str, cures: tuple[Cure, ...]) -> float | None:
+    """The fewest packets of the card that do what the retarder cure asks; None where the card has none such."""
+    asked = next((cure.amount for cure in cures if cure.kind == "retarder"), None)
+    if asked is None:
+        return None
+    retarder, own = moment.card(pour_id).retarder, moment.day.pour(pour_id).packets
+    strongest = max(retarder.stretch) if own is None else stretch(retarder, own)
+    points = zip(retarder.packets, retarder.stretch, strict=True)
+    return next((packets for packets, by in points if by >= asked * strongest), None)
 
 
 def foreseen_said(found: Foreseen, words: Words) -> Say:
     """The limit that fails first and the cures, as one sentence."""
-    cures = [words(say(f"cure.{cure.kind}", amount=f"{cure.amount:g}")) for cure in found.cures]
+    cures = [_cure_said(found, cure, words) for cure in found.cures]
     return say(
         "foreseen.cannot" if cures else "foreseen.no_cure",
         pour=found.pour,
@@ -70,6 +85,12 @@ def foreseen_said(found: Foreseen, words: Words) -> Say:
         late=show_duration(found.late_s),
         cures="; ".join(cures),
     )
+
+
+def _cure_said(found: Foreseen, cure: Cure, words: Words) -> str:
+    if cure.kind == "retarder" and found.packets is not None:
+        return words(say("cure.packets", amount=f"{found.packets:g}"))
+    return words(say(f"cure.{cure.kind}", amount=f"{cure.amount:g}"))
 
 
 def foreseen_table(found: Foreseen, words: Words) -> dict[str, Any]:
