@@ -22,12 +22,16 @@ from engine.plan.formulas import (
 from engine.plan.impossible import Cure, Impossible, impossible
 from engine.plan.problem import Limits
 from engine.pour.calling import pour_of_patch
+from engine.pour.dayplan import DayPlan
 from engine.pour.planning import first_guess
 from engine.pour.prospects import prospects
 from engine.pour.reckoning import Moment
 from engine.pour.worksheet import worksheet
 from engine.units import show_duration
 from engine.words import Say, Words, say
+
+
+BREAK_S = 60.0  # a shorter stretch is no break
 
 
 @dataclass(frozen=True)
@@ -104,6 +108,17 @@ def foreseen_table(found: Foreseen, words: Words) -> dict[str, Any]:
         "cures": [{"kind": cure.kind, "amount": cure.amount} for cure in found.cures],
         "text": words(foreseen_said(found, words)),
     }
+
+
+def quiet_gap(plan: DayPlan) -> tuple[float, float] | None:
+    """The longest stretch between first and last task in which nobody has anything to do; None under `BREAK_S`."""
+    busy_until, longest = None, None
+    for task in sorted(plan.tasks, key=lambda task: task.start):
+        if busy_until is not None and task.start > busy_until:
+            gap = (busy_until, task.start)
+            longest = gap if longest is None or gap[1] - gap[0] > longest[1] - longest[0] else longest
+        busy_until = task.end if busy_until is None else max(busy_until, task.end)
+    return longest if longest and longest[1] - longest[0] >= BREAK_S else None
 
 
 def sums_table(moment: Moment, pour: Pour) -> dict[str, Any]:

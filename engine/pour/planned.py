@@ -15,7 +15,7 @@ from engine.pour.around.preparing import preparing_table
 from engine.pour.around.promises import Expected, expected, promise_table, promises
 from engine.pour.around.surroundings import surroundings, surroundings_table
 from engine.pour.dayplan import DayPlan, Task
-from engine.pour.foreseen import foreseen_table, impossible_pours, sums_table
+from engine.pour.foreseen import foreseen_table, impossible_pours, quiet_gap, sums_table
 from engine.pour.pace import bottleneck
 from engine.pour.planning import pour_of
 from engine.pour.reckoning import Moment
@@ -28,7 +28,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
     taken = job_takeoff(moment.job)
     opens = {pour.id: expected(moment, plan, pour) for pour in moment.job.pours if pour.visit == 1}
     buy = buy_list(moment.job, taken, plan.doses)
-    slow = bottleneck(moment)
+    slow, gap = bottleneck(moment), quiet_gap(plan)
     return {
         "job": moment.job.name,
         "date": moment.job.date,
@@ -39,6 +39,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "batches": _batches(moment, plan),
         "buy": _buy(buy),
         "finish": iso(plan.end),
+        "quiet_gap": None if gap is None else {"start": iso(gap[0]), "end": iso(gap[1])},
         "bottleneck": slow.name,
         "bags_per_hour": slow.bags_per_hour,
         "targets": [promise_table(promise) for promise in promises(moment, plan)],

@@ -12,10 +12,12 @@ import pytest
 
 from engine.job.files import read_words
 from engine.job.model import Job
-from engine.pour.foreseen import foreseen_said, foreseen_table, impossible_pours, sums_table
+from engine.pour.dayplan import DayPlan, Task
+from engine.pour.foreseen import foreseen_said, foreseen_table, impossible_pours, quiet_gap, sums_table
 from engine.pour.journal import open_journal
 from engine.pour.reckoning import Moment
-from engine.words import Words
+from engine.pour.views import CallView
+from engine.words import Words, say
 from tests.pour.driving import library, mild
 
 WORDS = Words(read_words("en"))
@@ -69,3 +71,13 @@ def test_the_sums_of_a_pour_grow_with_every_packet(pour) -> None:  # type: ignor
         assert dose["working_time_over_need"] == pytest.approx(
             1.7 * dose["working_time_s"] / dose["working_time_wanted_s"]
         )
+
+
+def test_the_longest_stretch_without_work_is_found() -> None:
+    tasks = [
+        Task("A", "mix", "P1", ("P1.1",), *span, "S")
+        for span in ((0.0, 10.0), (5.0, 30.0), (90.0, 95.0), (100.0, 120.0))
+    ]
+    plan = DayPlan(0.0, tuple(tasks), CallView("done", say("reason.done")), 120.0)
+    assert quiet_gap(plan) == (30.0, 90.0)
+    assert quiet_gap(DayPlan(0.0, tuple(tasks[:2]), plan.call, 30.0)) is None
