@@ -30,7 +30,6 @@ from engine.pour.worksheet import worksheet
 from engine.units import show_duration
 from engine.words import Say, Words, say
 
-
 BREAK_S = 60.0  # a shorter stretch is no break
 
 
