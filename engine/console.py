@@ -28,13 +28,12 @@ from engine.pour.status import status as status_of
 from engine.pour.views import LiveView
 from engine.record.calendar import due_calendar
 from engine.record.day import DayLog, Opened
-from engine.record.entered import enter as entered
+from engine.record.entered import enter_file
 from engine.record.entries import Place
 from engine.record.folder import default_folder, latest, log_path, next_free
 from engine.record.lines import FIRST_HASH, encode
 from engine.record.listing import as_text, listing
 from engine.record.moments import moment_named
-from engine.record.notes import read_notes
 from engine.record.spoken import spoken
 from engine.record.store import FileStore, create_log, open_for_append, read_log
 from engine.record.writer import Trouble, Writer
@@ -93,7 +92,7 @@ def _start(job: Job) -> Moment:
 def enter(job_path: Path, notes_path: Path, out: Path, said: Words, clock: Clock | None = None) -> int:
     """Write the log of a day's notes; the number of lines. Raises `BadInput` for what the files or the day refuse."""
     job = read_job(job_path, _today(clock))
-    events = entered(job, read_notes(notes_path, job), str(notes_path), said, PROGRAM)
+    events = enter_file(job, notes_path, said, PROGRAM)
     previous, whole, timeline = FIRST_HASH, bytearray(), Timeline()
     for event in events:
         timeline = timeline.seen(event.stamp)

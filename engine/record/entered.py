@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import Any
 
 from engine.clock import Stamp
 from engine.errors import BadInput, Problem
+from engine.job.files import read_text
 from engine.job.model import Job
 from engine.pour import intents as i
 from engine.pour.body import Body
@@ -16,7 +18,7 @@ from engine.pour.journal import Journal, open_journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.reckoning import Moment
 from engine.pour.targets import Refusal
-from engine.record.notes import NoteRow
+from engine.record.notes import NoteRow, parse_notes
 from engine.words import Words
 
 ENTERED = "entered"  # the boot mark of lines that no running clock stamped
@@ -50,6 +52,23 @@ def enter(job: Job, rows: Iterable[NoteRow], file: str, words: Words, program: s
     if problems:
         raise BadInput(problems)
     return tuple(events)
+
+
+def enter_file(job: Job, path: Path, words: Words, program: str) -> tuple[Event, ...]:
+    """The events of a notes file. Raises `BadInput` with what its cells and what the day refuse, in one run.
+
+    Below a row that cannot be read the day is not judged: whatever it lacks there may be in that row.
+    """
+    rows, problems = parse_notes(read_text(path), job, str(path))
+    if not problems:
+        return enter(job, rows, str(path), words, program)
+    lines = [int(one.where.split()[-1]) for one in problems if one.where.startswith("line ")]
+    unread = min(lines, default=0)
+    try:
+        enter(job, [row for row in rows if row.line < unread], str(path), words, program)
+    except BadInput as refused:
+        raise BadInput([*refused.problems, *problems]) from None
+    raise BadInput(problems)
 
 
 def _events(journal: Journal, row: NoteRow, seq: int, began: float) -> list[Event]:

@@ -9,12 +9,10 @@ import re
 import string
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Literal
 
 from engine import tables, units
-from engine.errors import BadInput, Problem
-from engine.job.files import read_text
+from engine.errors import Problem
 from engine.job.model import Job
 from engine.job.reader import MEASURED, PACKETS
 from engine.pour.body import Body
@@ -92,14 +90,6 @@ class _Known:
     def split(self, pour: str) -> None:
         """A pour was split; the rest of P2 is P2b, that of P2b is P2c."""
         self._rests |= {base + letter for base in (pour, pour[:-1]) for letter in LETTERS}
-
-
-def read_notes(path: Path, job: Job) -> tuple[NoteRow, ...]:
-    """The rows of a notes file. Raises `BadInput` with every problem of it."""
-    rows, problems = parse_notes(read_text(path), job, str(path))
-    if problems:
-        raise BadInput(problems)
-    return rows
 
 
 def parse_notes(text: str, job: Job, file: str) -> tuple[tuple[NoteRow, ...], tuple[Problem, ...]]:

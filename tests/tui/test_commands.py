@@ -120,3 +120,14 @@ def test_returns_are_listed_and_written_as_a_calendar(
     assert text.count("BEGIN:VEVENT") == len(dated) > 0
     assert main(["returns", str(log), "-o", str(out)]) == 2
     assert "something here already" in capsys.readouterr().err
+
+
+def test_what_cells_and_what_the_day_refuse_is_told_in_one_run(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    notes = tmp_path / "notes.csv"
+    rows = ("09:00:00,tipped,P1.1,,", "09:01:00,mixxed,P1.1,,", "09:02:00,tipped,P9.1,,")
+    notes.write_text("time,what,which,who,value\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    assert main(["enter", str(JOB), str(notes), "-o", str(tmp_path / "x.jsonl")]) == 2
+    told = capsys.readouterr().err
+    assert all(f"line {n}" in told for n in (2, 3, 4))
