@@ -35,6 +35,12 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
     yield from _buy(plan, spoken)
     yield ""
     yield from conditions_lines(plan["conditions"], spoken)
+    said = {finding["text"] for finding in plan["conditions"]["findings"]}
+    for later in plan["conditions_later"]:
+        if news := [finding for finding in later["findings"] if finding["text"] not in said]:
+            yield f"{later['for_pour']} at {spoken.clock(later['at'])}:"
+            yield from points(finding["text"] for finding in news)
+            said |= {finding["text"] for finding in news}
     yield from _waiting(plan)
     for row in plan.get("water_for_mix", ()):
         yield f"{row['mix']}: {row['text']}"

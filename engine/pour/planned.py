@@ -49,6 +49,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "reasons": [words(miss) for miss in plan.misses],
         "cautions": [words(one) for one in (*cautions(taken), *day_cautions("planning", moment.job))],
         "conditions": surroundings_table(surroundings(moment), moment, words),
+        "conditions_later": _later(moment, opens, words),
         **preparing_table(moment, buy, words),
         **nights_table(
             moment,
@@ -60,6 +61,19 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "visits": [visit_table(visit, words) for visit in visits_due(moment)],
         "notes": [words(note) for note in taken.notes],
     }
+
+
+def _later(moment: Moment, opens: dict[str, Expected], words: Words) -> list[dict[str, Any]]:
+    """Conditions of the other pours when they are planned, where something is then out of its band."""
+    later = []
+    for pour in moment.job.pours:
+        start = opens[pour.id].start if pour.id in opens else None
+        if start is not None and start > moment.at:
+            then = Moment(moment.day, start)
+            here = surroundings(then, pour)
+            if here.findings or here.drying.band in ("fast", "very fast"):
+                later.append({"at": iso(start), **surroundings_table(here, then, words)})
+    return later
 
 
 def cautions(taken: JobTakeoff) -> tuple[Say, ...]:
