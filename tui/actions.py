@@ -87,8 +87,9 @@ def _in_vessel(scene: Scene) -> bool:
     return scene.row is not None and scene.row.step.kind in ("mixed", "tipped")
 
 
-def _takes_bags(scene: Scene) -> bool:
-    return scene.queue is not None and scene.queue.state in ("queued", "placing")
+def _takes_water(scene: Scene) -> bool:
+    """A hole to soak, or finished work to keep wet."""
+    return scene.queue is not None and scene.queue.state in ("queued", "placing", "curing")
 
 
 def _has_last(scene: Scene) -> bool:
@@ -132,7 +133,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("half_bag", ("h",), "batch", _on_pour, once=True),
     Action("skip", ("s",), "pour", _can_skip, second="yes"),
     Action("split", ("j",), "pour", _placing, second="yes"),
-    Action("soaked", ("o",), "pour", _takes_bags, once=True),
+    Action("soaked", ("o",), "pour", _takes_water, once=True),
     Action("cover", ("c",), "pour", _on_pour, second="cover"),
     Action("opened", ("f",), "pour", _on_pour, second="opening"),
     Action("reading", ("w",), "site", _always, rank=7),
