@@ -18,9 +18,6 @@ PLAIN_TERMINALS = ("", "dumb", "unknown")
 
 def start(job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_only: bool) -> int:
     """Run the console on a job; its exit code. Files are read once the frame is painted."""
-    if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
-        print(unfit, file=sys.stderr)
-        return BAD
 
     def opened(said: Words) -> Session:
         from engine.console import open_session
@@ -34,9 +31,6 @@ def rehearse(
     job: Path | None, *, speed: float, seed: int, crewed: bool, log: Path | None, look: str, ascii_only: bool
 ) -> int:
     """Run a made-up day on the live screen; its exit code."""
-    if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
-        print(unfit, file=sys.stderr)
-        return BAD
 
     def opened(said: Words) -> Session:
         from engine.console import open_rehearsal
@@ -47,7 +41,10 @@ def rehearse(
 
 
 def _shown(opened: Callable[[Words], Session], job: Path | None, look: str, ascii_only: bool) -> int:
-    """The frame at once; the session is opened behind it."""
+    """The frame at once, where the terminal can draw it; the session is opened behind it."""
+    if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
+        print(unfit, file=sys.stderr)
+        return BAD
     os.environ["ESCDELAY"] = "300"  # a broken arrow key on a slow link must not come in as three keys
     from engine.job.files import read_words
     from engine.words import Words

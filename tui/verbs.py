@@ -26,14 +26,18 @@ class Verb:
     run: Callable[[argparse.Namespace], int]
 
 
-def _run_options(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("job", nargs="?", type=Path, metavar="JOB", help="job file; left out: the demo job")
-    verb.add_argument("--log", type=Path, help="write to, or go on with, this log")
-    verb.add_argument("--new", action="store_true", help="begin a fresh log although today's exists")
+def _look_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
     )
     verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+
+
+def _run_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", nargs="?", type=Path, metavar="JOB", help="job file; left out: the demo job")
+    verb.add_argument("--log", type=Path, help="write to, or go on with, this log")
+    verb.add_argument("--new", action="store_true", help="begin a fresh log although today's exists")
+    _look_options(verb)
 
 
 def _rehearse_options(verb: argparse.ArgumentParser) -> None:
@@ -43,10 +47,7 @@ def _rehearse_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--own-keys", action="store_true", help="no crew at the keys: press them yourself")
     verb.add_argument("--days", type=_days, help="so many days without a screen, and what came of them")
     verb.add_argument("--log", type=Path, help="write to this new log")
-    verb.add_argument(
-        "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
-    )
-    verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+    _look_options(verb)
     verb.add_argument("--json", action="store_true", help="of --days: " + JSON_HELP)
 
 
@@ -125,8 +126,10 @@ def _replay_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--json", action="store_true", help="the list as JSON")
 
 
-def _print_json(value: object) -> None:
-    print(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+def _answer(asked: argparse.Namespace, found: object, text: Callable[[], str]) -> None:
+    """What was found, as JSON where that is asked for, else in words."""
+    plain = json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False) if asked.json else text()
+    print(plain)
 
 
 def _check(asked: argparse.Namespace) -> int:
@@ -135,10 +138,7 @@ def _check(asked: argparse.Namespace) -> int:
 
     said = console.words()
     plan = console.check(asked.job, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
-    if asked.json:
-        _print_json(plan)
-    else:
-        print(plan_text(plan, load=asked.load, safety=asked.safety))
+    _answer(asked, plan, lambda: plan_text(plan, load=asked.load, safety=asked.safety))
     return DONE if plan["feasible"] else NO
 
 
@@ -146,10 +146,7 @@ def _enter(asked: argparse.Namespace) -> int:
     from engine import console
 
     lines = console.enter(asked.job, asked.notes, asked.out, console.words())
-    if asked.json:
-        _print_json({"log": str(asked.out), "lines": lines})
-    else:
-        print(f"{asked.out}: {lines} lines")
+    _answer(asked, {"log": str(asked.out), "lines": lines}, lambda: f"{asked.out}: {lines} lines")
     return DONE
 
 
@@ -159,10 +156,7 @@ def _status(asked: argparse.Namespace) -> int:
 
     said = console.words()
     found = console.status(asked.log, asked.at, said)
-    if asked.json:
-        _print_json(found)
-    else:
-        print(status_text(found))
+    _answer(asked, found, lambda: status_text(found))
     return DONE
 
 
@@ -177,10 +171,7 @@ def _choices(asked: argparse.Namespace) -> int:
     found = console.choices(asked.job, console.words(), max(0, asked.days), told if watched else _silent)
     if watched:
         print(file=sys.stderr)
-    if asked.json:
-        _print_json(found)
-    else:
-        print(choices_text(found))
+    _answer(asked, found, lambda: choices_text(found))
     return DONE
 
 
@@ -193,10 +184,7 @@ def _returns(asked: argparse.Namespace) -> int:
     from tui.speech import visit_line
 
     visits = console.returns(asked.log, console.words(), asked.out)
-    if asked.json:
-        _print_json(visits)
-    else:
-        print("\n".join(map(visit_line, visits)) or "nothing is due")
+    _answer(asked, visits, lambda: "\n".join(map(visit_line, visits)) or "nothing is due")
     return DONE
 
 
@@ -205,10 +193,7 @@ def _replay(asked: argparse.Namespace) -> int:
 
     said = console.words()
     entries = console.replay_list(asked.log, said)
-    if asked.json:
-        _print_json(entries)
-    else:
-        print(console.replay_text(entries, said))
+    _answer(asked, entries, lambda: console.replay_text(entries, said))
     return DONE
 
 
@@ -237,10 +222,7 @@ def _rehearse(asked: argparse.Namespace) -> int:
     from tui.printed_choices import days_text
 
     found = console.rehearse(asked.job, console.words(), asked.days, asked.seed)
-    if asked.json:
-        _print_json(found)
-    else:
-        print(days_text(found))
+    _answer(asked, found, lambda: days_text(found))
     return DONE
 
 

@@ -13,7 +13,7 @@ from engine.pour.body import Body
 from engine.pour.needs import bags_left
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, rule
-from engine.pour.targets import Refusal, batch_named, pour_named
+from engine.pour.targets import Refusal, batch_named, placed_pour, pour_named
 from engine.words import say
 
 
@@ -79,8 +79,7 @@ def _change(moment: Moment, body: m.ChangeOrdered) -> Body:
 
 
 def _coating(moment: Moment, body: m.CoatingRead) -> Body:
-    if not any(batch.tipped_at is not None for batch in moment.day.batches_of(body.pour)):
-        raise Refusal(say("refusal.not_tipped", which=body.pour))
+    placed_pour(moment, body.pour)
     return body
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from engine.job.model import PASSES_OF
+from engine.job.model import PASSES_OF, Job
 from engine.plan import problem as p
 from engine.plan.call import Call, earliest_call
 from engine.plan.forward import Stuck
@@ -45,7 +45,7 @@ def _without_new_bags(moment: Moment, evaluations: int | None) -> DayPlan:
 
 def _planned(moment: Moment, rounds: int, evaluations: int | None, search: int | None) -> DayPlan:
     problem, schedule = laid_out(moment, rounds, evaluations, search)
-    return built(moment, problem, schedule, earliest_call(problem, margins_of(moment)))
+    return built(moment, problem, schedule, earliest_call(problem, margins_of(moment.job)))
 
 
 def laid_out(
@@ -71,9 +71,9 @@ def _rank(schedule: p.Schedule) -> tuple[int, float, float]:
     return len(schedule.misses), round(late_s, 3), round(schedule.end_s, 3)
 
 
-def margins_of(moment: Moment) -> Margins:
+def margins_of(job: Job) -> Margins:
     """Room for what nobody knows beforehand."""
-    practice = moment.job.practice
+    practice = job.practice
     return Margins(practice["call.slower_work"], practice["call.early_close"], practice["call.longest_stand"])
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
-from engine.job.model import Pour
 from engine.mix.retarder import stretch
 from engine.pour import events as e
 from engine.pour import intents as i
@@ -12,7 +11,7 @@ from engine.pour.needs import bags_in, bags_left
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.stages import next_stroke
-from engine.pour.targets import Refusal, batches_named, pour_named
+from engine.pour.targets import Refusal, batches_named, placed_pour, pour_named
 from engine.words import say
 
 
@@ -37,26 +36,18 @@ def _soak(moment: Moment, intent: i.SoakPour, _: Crew) -> Deeds:
 
 @rule(i.CoverPour)
 def _cover(moment: Moment, intent: i.CoverPour, _: Crew) -> Deeds:
-    return (Deed(e.Covered(_placed(moment, intent.pour).id, intent.cover)),)
+    return (Deed(e.Covered(placed_pour(moment, intent.pour).id, intent.cover)),)
 
 
 @rule(i.UncoverPour)
 def _uncover(moment: Moment, intent: i.UncoverPour, _: Crew) -> Deeds:
-    return (Deed(e.Uncovered(_placed(moment, intent.pour).id)),)
-
-
-def _placed(moment: Moment, pour_id: str) -> Pour:
-    """A pour with something in it. Raises `Refusal` else."""
-    pour = pour_named(moment, pour_id)
-    if not any(batch.tipped_at is not None for batch in moment.day.batches_of(pour.id)):
-        raise Refusal(say("refusal.not_tipped", which=pour.id))
-    return pour
+    return (Deed(e.Uncovered(placed_pour(moment, intent.pour).id)),)
 
 
 @rule(i.OpenPour)
 def _open(moment: Moment, intent: i.OpenPour, _: Crew) -> Deeds:
     who, assumed = person(moment, intent.who, None, str)
-    return (Deed(e.Opened(_placed(moment, intent.pour).id, intent.to), who, assumed),)
+    return (Deed(e.Opened(placed_pour(moment, intent.pour).id, intent.to), who, assumed),)
 
 
 def _member(moment: Moment, name: str) -> str:
@@ -98,7 +89,7 @@ def _nothing_in(moment: Moment, key: str) -> bool:
 
 @rule(i.SplitPour)
 def _split(moment: Moment, intent: i.SplitPour, _: Crew) -> Deeds:
-    pour = _placed(moment, intent.pour)
+    pour = placed_pour(moment, intent.pour)
     if pour.id in moment.day.filled or (bags_left(moment, pour) <= 0 and intent.share is None):
         raise Refusal(say("refusal.full", pour=pour.id))
     share = intent.share

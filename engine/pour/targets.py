@@ -26,6 +26,14 @@ def pour_named(moment: Moment, pour_id: str) -> Pour:
     return moment.day.pour(pour_id)
 
 
+def placed_pour(moment: Moment, pour_id: str) -> Pour:
+    """A pour with something tipped into it. Raises `Refusal` else."""
+    pour = pour_named(moment, pour_id)
+    if not any(batch.tipped_at is not None for batch in moment.day.batches_of(pour.id)):
+        raise Refusal(say("refusal.not_tipped", which=pour.id))
+    return pour
+
+
 def batch_named(moment: Moment, batch_id: str) -> Batch:
     """The live batch of an id. Raises `Refusal` where there is none or it was lost."""
     if not moment.day.has_batch(batch_id):

@@ -69,11 +69,11 @@ def _slope(body: m.SlopeRead, _: UnitSystem) -> dict[str, str]:
 
 
 def _lip(body: m.LipRead, units: UnitSystem) -> dict[str, str]:
-    return {"height": _length(body.height_m, units), "upright": _length(body.upright_m, units)}
+    return {"height": show_length(body.height_m, units), "upright": show_length(body.upright_m, units)}
 
 
 def _gap(body: m.GapRead, units: UnitSystem) -> dict[str, str]:
-    return {"gap": _length(body.gap_m, units)}
+    return {"gap": show_length(body.gap_m, units)}
 
 
 def _steps(body: m.StepsRead, units: UnitSystem) -> dict[str, str]:
@@ -81,12 +81,12 @@ def _steps(body: m.StepsRead, units: UnitSystem) -> dict[str, str]:
 
 
 def _nosing(body: m.NosingRead, units: UnitSystem) -> dict[str, str]:
-    return {"radius": _length(body.radius_m, units), "projection": _length(body.projection_m, units)}
+    return {"radius": show_length(body.radius_m, units), "projection": show_length(body.projection_m, units)}
 
 
 def _ramp(body: m.RampMeasured, units: UnitSystem) -> dict[str, str]:
     lengths = {"rise": body.rise_m, "width": body.clear_width_m, "landing": body.landing_m}
-    return {name: _length(value, units) for name, value in lengths.items()}
+    return {name: show_length(value, units) for name, value in lengths.items()}
 
 
 def _coat(body: m.CoatingRead, units: UnitSystem) -> dict[str, str]:
@@ -94,12 +94,8 @@ def _coat(body: m.CoatingRead, units: UnitSystem) -> dict[str, str]:
     return {"surface": surface}
 
 
-def _length(value_m: float, units: UnitSystem) -> str:
-    return show_length(value_m, units)
-
-
 def _lengths(values_m: tuple[float, ...], units: UnitSystem) -> str:
-    return ", ".join(_length(value_m, units) for value_m in values_m)
+    return ", ".join(show_length(value_m, units) for value_m in values_m)
 
 
 _SHOWN: dict[type[Body], Callable[[Any, UnitSystem], dict[str, str]]] = {

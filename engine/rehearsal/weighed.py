@@ -11,6 +11,7 @@ from engine.job.model import Job
 from engine.job.takeoff import job_takeoff
 from engine.plan.call import earliest_call
 from engine.plan.forward import Stuck
+from engine.plan.margins import Margins
 from engine.plan.problem import Problem, Schedule
 from engine.pour.around.promises import Promise, promise_table, promises
 from engine.pour.dayplan import DayPlan
@@ -56,12 +57,16 @@ class Weighed:
 
     def rehearse(self, seeds: range) -> None:
         """More days, steered as the live call steers."""
-        margin = margins_of(Moment(open_journal(self.choice.job).day, self.choice.job.start)).stages
+        margins = margins_of(self.choice.job)
         for seed in seeds:
-            day = rehearse(self.problem, draw(self.problem, seed), Steered(margin, learns=True))
+            day = rehearse(self.problem, draw(self.problem, seed), _steered(margins))
             self.days += 1
             self.missed += not day.clean
             self.ends_s.append(day.end_s)
+
+
+def _steered(margins: Margins) -> Steered:
+    return Steered(margins.stages, learns=True, closings=margins.closings, wait_s=margins.wait_s)
 
 
 def weighed(job: Job, days: int) -> Iterator[tuple[Weighed, ...]]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from engine.job.model import Pour
+from engine.job.model import PASSES_OF, Pour
 from engine.pour.finishing_jobs import cycle_s
 from engine.pour.needs import bags_a_batch, bags_left, this_visit
 from engine.pour.prospects import GRID_S, Prospect, prospects
@@ -110,10 +110,7 @@ def _tip_s(moment: Moment, pour: Pour) -> float:
 
 def _done_s(moment: Moment, pour: Pour, dose: Prospect) -> float:
     """Seconds from water contact to the end of the last stroke, made as soon as the surface takes it."""
-    last = dose.limits.passes[-1][0]
-    name = ("float", "first_trowel", "broom" if pour.finish == "broom" else "second_trowel")[
-        len(dose.limits.passes) - 1
-    ]
+    last, name = dose.limits.passes[-1][0], PASSES_OF[pour.finish][-1]
     stroke_s = moment.job.times.stroke_s_m2(name) * pour.area_m2 + (moment.job.times.edge_s or 0.0)
     return max(last, _tip_s(moment, pour)) + stroke_s
 

@@ -10,6 +10,7 @@ from engine.pour.around.mixing_water import water_plan
 from engine.pour.around.readiness import readiness
 from engine.pour.reckoning import Moment
 from engine.pour.targets import Refusal, pour_named
+from engine.site.curing import cure_list
 from engine.site.firstnight import said as night_said
 from engine.site.opening import said as opening_said
 from engine.site.water import said as water_said
@@ -43,9 +44,10 @@ def _night(moment: Moment, text: str) -> tuple[Say, ...]:
 
 
 def _wet(moment: Moment, _: str) -> tuple[Say, ...]:
-    """Pours kept wet, and when each is wetted next."""
+    """Pours kept wet, and when each is wetted next, the first of them first."""
     zone = moment.job.zone
-    cures = [cure for pour in moment.day.pours if (cure := cure_of(moment, pour)) and cure.until > moment.at]
+    kept = (cure for pour in moment.day.pours if (cure := cure_of(moment, pour)))
+    cures = cure_list(kept, moment.at)
     if not cures:
         return (say("answer.no_cure"),)
     return tuple(
