@@ -10,6 +10,7 @@ import pytest
 
 from engine import console
 from engine.clock import HandClock
+from engine.console.session import REHEARSALS
 from engine.errors import BadInput
 from engine.job.files import configs_folder
 from engine.record.folder import latest
@@ -31,7 +32,7 @@ def test_a_rehearsal_never_goes_into_nor_comes_back_as_the_log_of_a_working_day(
     rehearsal = console.open_rehearsal(JOB, console.words(), speed=10.0, seed=1, clock=clock)
     view = rehearsal.view()
     assert view.mark is not None
-    assert Path(rehearsal.log_path).parent == logs / console.REHEARSALS
+    assert Path(rehearsal.log_path).parent == logs / REHEARSALS
     rehearsal.close()
     today = datetime.date.fromtimestamp(NOW).isoformat()
     assert latest(logs, JOB, today) is None

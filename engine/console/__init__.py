@@ -1,0 +1,24 @@
+"""The one door for screens and commands: open a job or a log, submit an intent, ask for a view or a status.
+
+May import everything in the engine; nothing in the engine imports it.
+"""
+
+from engine.console.ahead import check, choices, rehearse
+from engine.console.ground import words
+from engine.console.kept import enter, replay_list, replay_text, returns, status
+from engine.console.session import Session, open_rehearsal, open_session
+
+__all__ = [
+    "Session",
+    "check",
+    "choices",
+    "enter",
+    "open_rehearsal",
+    "open_session",
+    "rehearse",
+    "replay_list",
+    "replay_text",
+    "returns",
+    "status",
+    "words",
+]

@@ -1,0 +1,186 @@
+"""A live day on a log: what a screen talks to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from engine import PROGRAM
+from engine.clock import Clock, ScaledClock, Stamp, SystemClock, Timeline
+from engine.console.ground import at_start, date_on_site, log_folder, made_up
+from engine.errors import BadInput, Problem
+from engine.job.files import demo_job_path, read_job
+from engine.job.model import Job
+from engine.pour.asked import Done, Refused, Told
+from engine.pour.events import DayOpened, Event
+from engine.pour.foreseen import foreseen_said, impossible_pours
+from engine.pour.intents import Intent
+from engine.pour.journal import Journal, fold, open_journal
+from engine.pour.views import LiveView
+from engine.record.day import DayLog, Opened
+from engine.record.entries import Place
+from engine.record.folder import latest, log_path, next_free
+from engine.record.spoken import spoken
+from engine.record.store import FileStore, create_log, open_for_append
+from engine.record.writer import Trouble, Writer
+from engine.record.written import events_of
+from engine.rehearsal.session import Rehearsal
+from engine.words import Say, Words, say
+
+REHEARSALS = "rehearsals"  # never among the logs of working days
+
+
+class Session:
+    """A live day on a log: what the screen talks to. Close it, or its last lines may not be kept."""
+
+    read_only = False
+    pace = 1.0
+
+    def __init__(
+        self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool = False
+    ) -> None:
+        lines = store.contents.lines
+        self._kept_seq = len(lines)
+        self._tell_kept: Callable[[int], object] = int
+        self.trouble: Say | None = None
+        self._writer = Writer(store, self._kept, self._in_trouble)
+        try:
+            self._day = self._open(store, job, clock, said, made_up)
+        except BaseException:
+            self._writer.close()
+            raise
+
+    def _open(self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool) -> DayLog:
+        if store.contents.lines:
+            found, events, timeline = events_of(store.contents.lines, store.name)
+            _worked(events, store.name)
+            opened = Opened(fold(found, events), timeline, len(events))
+            day = DayLog(opened, clock, self._writer.put, said)
+        else:
+            assert job is not None
+            day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
+            day.write_first(DayOpened(job, PROGRAM, made_up))
+            for foreseen in impossible_pours(at_start(job)):
+                day.banner(foreseen_said(foreseen, said))
+        if store.set_aside:
+            day.banner(say("banner.torn_tail", path=store.set_aside))
+        return day
+
+    def _kept(self, seq: int) -> None:
+        self._kept_seq, self.trouble = seq, None
+        self._tell_kept(seq)
+
+    def _in_trouble(self, error: Trouble) -> None:
+        self.trouble = say("banner.disk", why=str(error))
+        self._tell_kept(self._kept_seq)
+
+    @property
+    def job(self) -> Job:
+        return self._day.journal.day.job
+
+    @property
+    def journal(self) -> Journal:
+        return self._day.journal
+
+    @property
+    def job_name(self) -> str:
+        return self.job.name
+
+    @property
+    def zone(self) -> str:
+        return self.job.zone
+
+    @property
+    def units(self) -> str:
+        return self.job.units
+
+    @property
+    def kept_seq(self) -> int:
+        """The last line that is flushed to the disk."""
+        return self._kept_seq
+
+    @property
+    def log_path(self) -> str:
+        return self._writer.name
+
+    def on_kept(self, callback: Callable[[int], None]) -> None:
+        """Call back, from the writer's thread, when more is kept or the disk is in trouble."""
+        self._tell_kept = callback
+
+    def now(self) -> float:
+        return self._day.now()
+
+    def pressed(self, event_time: float) -> Stamp:
+        return self._day.pressed(event_time)
+
+    def view(self, at: float | None = None) -> LiveView:
+        return self._day.view(at)
+
+    def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
+        return self._day.submit(intent, pressed)
+
+    def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
+        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units; a question's answer."""
+        told = self._day.asked(line)
+        if told is not None:
+            return told
+        day = self.journal.day
+        pours = tuple(one.id for one in day.pours)
+        return spoken(line, Place(self.job.units, pours, self.job.practice, pour))
+
+    def answer_banners(self) -> None:
+        self._day.answer_banners()
+
+    def close(self) -> tuple[int, ...]:
+        """Write what waits; the numbers of lines that could not be kept."""
+        return tuple(line.seq for line in self._writer.close())
+
+
+def open_session(
+    job_path: Path | None,
+    said: Words,
+    *,
+    log: Path | None = None,
+    fresh: bool = False,
+    clock: Clock | None = None,
+) -> Session:
+    """Go on with the day's log of a job, or begin it. Raises `BadInput`, `LogHeld`, `LogDamaged`, `OSError`."""
+    clock = clock or SystemClock()
+    path = job_path or demo_job_path()
+    today = date_on_site(clock)
+    found = log or latest(log_folder(), path, today.isoformat())
+    if found is not None and found.exists() and not fresh:
+        return Session(open_for_append(found), None, clock, said)
+    job = read_job(path, today)
+    new = next_free(log or log_path(log_folder(), path, today.isoformat()))
+    return Session(create_log(new), job, clock, said)
+
+
+def _worked(events: tuple[Event, ...], log: str) -> None:
+    """Refuses, by `BadInput`, to go on with a rehearsal as with a working day."""
+    if made_up(events):
+        why = "the log of a rehearsal; name another for the working day, or leave --log out"
+        raise BadInput([Problem(log, "--log", "", why)])
+
+
+def open_rehearsal(
+    job_path: Path | None,
+    said: Words,
+    *,
+    speed: float,
+    seed: int,
+    crewed: bool = True,
+    log: Path | None = None,
+    clock: Clock | None = None,
+) -> Rehearsal:
+    """A made-up day of a job on a faster clock, in a new log of its own; `crewed` false leaves the keys to the user.
+
+    It begins at the job's start. Raises `BadInput`, `LogHeld`, `OSError`.
+    """
+    clock = clock or SystemClock()
+    path = job_path or demo_job_path()
+    job = read_job(path, date_on_site(clock))
+    made_up = ScaledClock(clock, speed, wall=job.start)
+    new = next_free(log or log_path(log_folder() / REHEARSALS, path, date_on_site(clock).isoformat()))
+    session = Session(create_log(new), job, made_up, said, made_up=True)
+    return Rehearsal(session, speed, seed, crewed=crewed)

@@ -1,0 +1,13 @@
+"""The verbs of the command line, in the order in which `--help` lists them; a module for each kind of work.
+
+May import the console's door and the printers; no screen and no engine before it is needed.
+"""
+
+from tui.verbs.ahead import CHECK, CHOICES
+from tui.verbs.drive import REHEARSE, RUN
+from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
+from tui.verbs.verb import BAD, NO
+
+VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, ENTER)
+
+__all__ = ["BAD", "NO", "VERBS"]

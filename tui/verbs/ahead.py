@@ -1,0 +1,75 @@
+"""A job before its day. Nothing is imported before it is needed: the screen opens at once."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from tui.verbs.verb import DONE, JSON_HELP, NO, Verb, answer
+
+
+def _check_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument(
+        "--hours", action="store_true", help="working time and opening of each pour, hour by hour"
+    )
+    verb.add_argument(
+        "--safety", action="store_true", help="cautions at the start of the day, weights, dust, heat, checks"
+    )
+    verb.add_argument("--load", action="store_true", help="the load-out list, and what a missing item blocks")
+    verb.add_argument(
+        "--mix-temperature", metavar="TEMP", help='the water that brings the mix to it, such as "65 degF"'
+    )
+    verb.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _choices_options(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument(
+        "--days", type=int, default=100, help="rehearsed days of every choice; interrupt at any time"
+    )
+    verb.add_argument("--json", action="store_true", help=JSON_HELP)
+
+
+def _check(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_plan import plan_text
+
+    said = console.words()
+    plan = console.check(asked.job, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
+    answer(asked, plan, lambda: plan_text(plan, load=asked.load, safety=asked.safety))
+    return DONE if plan["feasible"] else NO
+
+
+def _choices(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_choices import choices_text
+
+    def told(done: int, days: int) -> None:
+        print(f"\r{done} of {days} days", end="", file=sys.stderr, flush=True)
+
+    watched = sys.stderr.isatty()
+    found = console.choices(asked.job, console.words(), max(0, asked.days), told if watched else _silent)
+    if watched:
+        print(file=sys.stderr)
+    answer(asked, found, lambda: choices_text(found))
+    return DONE
+
+
+def _silent(_done: int, _days: int) -> None:
+    """Nobody watches."""
+
+
+CHECK = Verb(
+    "check", "read a job file, plan its day", "bagcall check my-job.toml --hours", _check_options, _check
+)
+
+
+CHOICES = Verb(
+    "choices",
+    "what one change would do to a day: crew, stations, packets, water, hour, order",
+    "bagcall choices my-job.toml --days 100",
+    _choices_options,
+    _choices,
+)

@@ -1,0 +1,28 @@
+"""What a verb of the command line is, and how it answers."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+
+DONE, NO, BAD = 0, 1, 2
+JSON_HELP = "stable keys, SI units in their names, ISO times"
+
+
+@dataclass(frozen=True)
+class Verb:
+    """A verb: what it is about, an example, its options, and what it does."""
+
+    name: str
+    about: str
+    example: str
+    options: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def answer(asked: argparse.Namespace, found: object, text: Callable[[], str]) -> None:
+    """What was found, as JSON where that is asked for, else in words."""
+    plain = json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False) if asked.json else text()
+    print(plain)
