@@ -6,8 +6,9 @@ May import the console's door and the printers; no screen and no engine before i
 from tui.verbs.ahead import CHECK, CHOICES
 from tui.verbs.drive import REHEARSE, RUN
 from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
+from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
-VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, ENTER)
+VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, ENTER)
 
 __all__ = ["BAD", "NO", "VERBS"]
