@@ -13,6 +13,7 @@ from typing import Any
 
 from engine import tables
 from engine.errors import BadInput, Problem
+from engine.job.learned import LearnedFile, problems_of, read_learned, with_learned
 from engine.job.model import Job
 from engine.job.practice import Value, read_practice
 from engine.job.reader import mix_key, read_job_table
@@ -66,7 +67,9 @@ def read_job(path: Path, today: datetime.date) -> Job:
     entries = _entries(table, "mixes")
     cards, of_mixes = _cards(path, entries)
     job, of_job = read_job_table(table, str(path), cards, values, today)
-    problems = (*of_job, *of_mixes, *_learned(path, _entries(table, "learned")))
+    files, unread = _learned(path, _entries(table, "learned"))
+    job = None if job is None else with_learned(job, files)
+    problems = (*of_job, *of_mixes, *unread, *problems_of(files))
     if job is None or problems:
         raise BadInput(problems)
     return job
@@ -97,15 +100,16 @@ def _card(job: Path, place: str, entry: str) -> tuple[MixCard | None, tuple[Prob
         return None, bad.problems
 
 
-def _learned(job: Path, entries: list[tuple[str, str]]) -> list[Problem]:
-    """What is wrong with the learned files a job names; their content is read when it is used."""
+def _learned(job: Path, entries: list[tuple[str, str]]) -> tuple[list[LearnedFile], list[Problem]]:
+    """The learned files a job names, and what keeps any of them from being read."""
+    files: list[LearnedFile] = []
     problems: list[Problem] = []
     for place, entry in entries:
         try:
-            read_text(_allowed(job, place, entry), entry)
+            files.append(read_learned(read_toml(_allowed(job, place, entry), entry), entry))
         except BadInput as bad:
             problems += bad.problems
-    return problems
+    return files, problems
 
 
 def _allowed(job: Path, place: str, entry: str) -> Path:

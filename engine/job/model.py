@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from engine.mix.card import MixCard
+from engine.mix.learned import Learned
 from engine.site.coating import ExpectedDay
 from engine.site.conditions import ForecastRow, Materials
 
@@ -139,6 +140,14 @@ class Practice:
 
 
 @dataclass(frozen=True)
+class Written:
+    """What cards and job file say where learned values stand in their place."""
+
+    mixes: tuple[MixCard, ...]
+    times: Times
+
+
+@dataclass(frozen=True)
 class Job:
     """A site and a day. `start` is the earliest first water contact."""
 
@@ -160,6 +169,8 @@ class Job:
     currency: str = ""
     deadlines: tuple[Deadline, ...] = ()
     expected: tuple[ExpectedDay, ...] = ()  # of the season left, for a coating
+    learned: tuple[Learned, ...] = ()  # already put in place of what `written` keeps
+    written: Written | None = None
 
     def mix(self, key: str) -> MixCard:
         """The card of a key; `KeyError` where the job has none."""

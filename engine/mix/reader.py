@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from engine import tables
+from engine import tables, units
 from engine.errors import Problem
 from engine.mix.card import (
     Bag,
@@ -116,6 +116,27 @@ def _card(card: MixCard) -> Iterator[Fault]:
     if not LIGHTEST_KG_M3 <= wet_kg_m3 <= HEAVIEST_KG_M3:
         limits = f"{LIGHTEST_KG_M3:g} to {HEAVIEST_KG_M3:g} kg/m³, not {wet_kg_m3:.0f}"
         yield "bag.yield", f"a yield at which bag and water weigh {limits}"
+
+
+def card_faults(card: MixCard) -> Iterator[Fault]:
+    """What is wrong with a card as a whole and part by part, by key; of one that was put together, not read."""
+    parts: tuple[tuple[str, Iterator[Fault]], ...] = (
+        ("clock", _setting(card.setting)),
+        ("passes", _passes(card.passes)),
+        ("retarder", _retarder(card.retarder)),
+        ("", _card(card)),
+    )
+    for name, faults in parts:
+        yield from ((".".join(part for part in (name, key) if part), says) for key, says in faults)
+    yield from _bounds(card)
+
+
+def _bounds(card: MixCard) -> Iterator[Fault]:
+    """Limits of single values that a changed card could leave."""
+    if not 10.0 <= card.setting.working_s <= DAY_S:
+        yield "clock.working_time", units.between("duration", 10.0, DAY_S)
+    if not all(1.0 <= stretch <= 100.0 for stretch in card.retarder.stretch):
+        yield "retarder.stretch", "from 1 to 100"
 
 
 def _take_sources(value: Any, where: str, page: Page) -> Any:
