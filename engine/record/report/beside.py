@@ -8,7 +8,7 @@ from engine.pour.told_measured import slope_text
 from engine.record.report.curves import factor_line, weather_line
 from engine.record.report.document import Block, Line, Points, Section
 from engine.record.report.shown import NOTHING, Shown, Table, number, plain
-from engine.record.report.work import grid
+from engine.record.report.work import filled, grid, together
 from engine.units import show_mass, show_speed
 
 
@@ -21,7 +21,7 @@ def weather(table: Table, spoken: Shown) -> Section:
         (
             *weather_line(table, spoken),
             Line(spoken.word("text.weather")),
-            *grid(spoken, spoken.word("caption.readings"), names, rows),
+            *filled(spoken, spoken.word("caption.readings"), names, rows),
         ),
     )
 
@@ -115,19 +115,22 @@ def _opening(pour: Table, spoken: Shown) -> tuple[str, ...]:
 def checks(table: Table, spoken: Shown) -> Section:
     """Holes before their first bag, then the finished surface before and after."""
     begun = [pour for pour in table["pours"] if pour["after"]]
-    ready = [_ready(pour, spoken) for pour in begun]
+    looked = any(pour["ready"]["ticked"] or pour["ready"]["soaked_min"] is not None for pour in begun)
+    ready = [_ready(pour, spoken) for pour in begun] if looked else []
+    told = [Line(spoken.word("text.no_ticks"))] if begun and not looked else []
     read = [
         (pour["id"], *_check(one, spoken)) for pour in table["pours"] for one in pour["checks"]["readings"]
     ]
-    missing = [
-        spoken.words("report.text.not_checked", pour=pour["id"], missing=", ".join(pour["checks"]["missing"]))
+    missing = together(
+        (pour["id"], spoken.words("report.text.not_checked", missing=", ".join(pour["checks"]["missing"])))
         for pour in begun
         if pour["checks"]["missing"]
-    ]
+    )
     notes = [note for pour in table["pours"] for note in pour["checks"]["notes"]]
     return Section(
         spoken.word("title.checks"),
         (
+            *told,
             *grid(
                 spoken,
                 spoken.word("caption.ready"),
@@ -152,7 +155,7 @@ def _ready(pour: Table, spoken: Shown) -> tuple[str, ...]:
         pour["id"],
         ", ".join(ready["ticked"]) or NOTHING,
         ", ".join(ready["missing"]) or NOTHING,
-        f"{ready['soak']}{soaked}",
+        f"{ready['soak']}{soaked}" if soaked else spoken.word("no_stamp"),
         spoken.word("clean_again" if ready["clean_again"] else "in_time")
         if "clean" in ready["ticked"]
         else NOTHING,

@@ -25,7 +25,7 @@ from engine.record.report.svg import (
 from engine.units import MPH_MS
 
 LEFT, RIGHT = 70.0, WIDTH - 62.0
-FOOT, GAP = 18.0, 14.0
+FOOT, GAP = 18.0, 24.0
 Points = list[tuple[float, float]]
 
 
@@ -94,7 +94,7 @@ def weather_line(table: Table, spoken: Shown) -> Iterator[Drawing]:
     wind = scale_over(
         [0.0, *(_speed(row["wind_m_s"], spoken) for row in rows)], 5.0, 168.0 + 2 * GAP, 218.0 + 2 * GAP
     )
-    bottom = wind.bottom + GAP + 12.0
+    bottom = wind.bottom + GAP + 4.0
     inside = [
         *ticked(axis, warm.top, bottom),
         *_warmth(rows, table["readings"], axis, warm, spoken),

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.record.report.document import Block, ByHand, Document, Drawing, Grid, Points, Section
 from engine.record.report.markup import Markup, joined, line_of, tag
 
+SHORT, LONGEST_WORD = 12, 14  # letters
 STYLE = """
 @page { margin: 14mm 13mm 16mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
 * { box-sizing: border-box; }
@@ -17,7 +18,7 @@ table.sheet > thead > tr > td { padding: 0 0 .6rem; }
 .running { font-size: 8pt; border-bottom: 1px solid #000; padding-bottom: .15rem; }
 .mark { font-size: 11pt; font-weight: bold; text-align: center; border: 2px solid #000; padding: .15rem; margin-bottom: .3rem; }
 h1 { font-size: 19pt; line-height: 1.15; margin: .2rem 0 .3rem; }
-h2 { font-size: 13pt; margin: 1.3rem 0 .4rem; padding-top: .25rem; border-top: 2px solid #000; break-after: avoid; }
+h2 { font-size: 13.5pt; margin: 1.5rem 0 .35rem; break-after: avoid; }
 p { margin: .3rem 0 .5rem; }
 ul { margin: .3rem 0 .6rem; padding-left: 1.1rem; }
 li { margin: .15rem 0; break-inside: avoid; }
@@ -30,6 +31,8 @@ table.grid tr { break-inside: avoid; }
 table.grid thead { display: table-header-group; }
 td, th { overflow-wrap: normal; word-break: normal; }
 td.long { overflow-wrap: anywhere; }
+td.short { white-space: nowrap; }
+table.grid tbody tr:nth-child(-n+2) { break-after: avoid; }
 figure { margin: .4rem 0 .8rem; break-inside: avoid; }
 figcaption { font-size: 8.5pt; font-weight: bold; }
 svg { display: block; width: 100%; height: auto; }
@@ -105,9 +108,7 @@ def _grid(grid: Grid) -> Markup:
 
 
 def _cell(text: str) -> Markup:
-    """Long words break, stamps and numbers do not."""
+    """Long words break; stamps, days and short words do not, nor does what is short altogether."""
     longest = max((len(word) for word in text.split()), default=0)
-    return tag("td", line_of(text), class_="long" if longest > LONGEST_WORD else None)
-
-
-LONGEST_WORD = 14
+    kind = "short" if len(text) <= SHORT else "long" if longest > LONGEST_WORD else None
+    return tag("td", line_of(text), class_=kind)

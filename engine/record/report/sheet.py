@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.record.report import beside, work
 from engine.record.report.document import ByHand, Document, Line, Points, Section
 from engine.record.report.shown import NOTHING, Shown, Table, shown
-from engine.record.report.work import grid
+from engine.record.report.work import filled, grid, together
 from engine.words import Words
 
 
@@ -17,7 +17,7 @@ def document(table: Table, words: Words) -> Document:
     version = spoken.word(f"version.{table['version']}")
     mark = spoken.word("mark") if table["rehearsal"] else ""
     return Document(
-        title=spoken.words("report.name", job=table["job"]),
+        title=table["job"],
         under=tuple(_under(table, version, spoken)),
         running=f"{table['job']}, {table['date']}, {version}",
         mark=mark,
@@ -50,41 +50,38 @@ def _sections(table: Table, spoken: Shown) -> Iterator[Section]:
     yield beside.checks(table, spoken)
     yield beside.bags_used(table, spoken)
     yield from beside.notes(table, spoken)
-    yield _care(table["care"], spoken)
+    yield _care(table["care"], table["at"], spoken)
     yield Section(spoken.word("title.cautions"), (Points(tuple(table["cautions"])),))
 
 
-def _care(care: Table, spoken: Shown) -> Section:
+def _care(care: Table, at: str, spoken: Shown) -> Section:
     """Plain words on a page of their own, to be handed over."""
     names = ("pour", "where", "wet_again", "wet_until", "cover", "feet", "wheels", "coating_from")
-    rows = [_cared(one, spoken) for one in care["pours"]]
-    nights = tuple(f"{one['pour']}: {one['first_night']}" for one in care["pours"])
-    visits = [
-        (one["day"] or spoken.word("no_day"), one["title"], "; ".join(one["tasks"])) for one in care["visits"]
-    ]
+    rows = [_cared(one, at, spoken) for one in care["pours"]]
+    nights = together((one["pour"], one["first_night"]) for one in care["pours"])
+    visits = [(one["day"] or spoken.word("no_day"), one["title"]) for one in care["visits"]]
     hand = (ByHand(spoken.word(f"by_hand.{name}")) for name in ("call", "handed_over"))
     return Section(
         spoken.word("title.care"),
         (
             Line(spoken.word("text.care")),
-            *grid(spoken, "", names, rows),
+            *filled(spoken, "", names, rows),
             Points(tuple(care["points"])),
             *(block for block in (Line(spoken.word("text.first_night")), Points(nights)) if nights),
-            *grid(spoken, spoken.word("caption.visits"), ("day", "visit", "tasks"), visits),
+            *grid(spoken, spoken.word("caption.visits"), ("day", "visit"), visits),
             *hand,
         ),
         new_page=True,
     )
 
 
-def _cared(one: Table, spoken: Shown) -> tuple[str, ...]:
-    times = {
-        key: spoken.clock(one[key]) for key in ("wet_again", "wet_until", "feet", "wheels", "coating_from")
-    }
+def _cared(one: Table, at: str, spoken: Shown) -> tuple[str, ...]:
+    again = one["wet_again"] if one["wet_again"] and one["wet_again"] > at else None
+    times = {key: spoken.clock(one[key]) for key in ("wet_until", "feet", "wheels", "coating_from")}
     return (
         one["pour"],
         one["where"] or NOTHING,
-        times["wet_again"],
+        spoken.clock(again),
         times["wet_until"],
         one["cover"] or NOTHING,
         times["feet"],

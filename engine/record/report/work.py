@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from engine.record.report.document import Block, Grid, Line, Section
 from engine.record.report.shown import NOTHING, Shown, Table, number, plain
@@ -16,6 +16,24 @@ def grid(
     """A table under the report's words for its columns; none where there is no row."""
     if rows:
         yield Grid(tuple(spoken.word(f"head.{name}") for name in names), tuple(rows), caption)
+
+
+def filled(
+    spoken: Shown, caption: str, names: Sequence[str], rows: Sequence[tuple[str, ...]]
+) -> Iterator[Grid]:
+    """The same without the columns in which nothing stands."""
+    kept = [n for n in range(len(names)) if any(row[n] != NOTHING for row in rows)]
+    yield from grid(
+        spoken, caption, tuple(names[n] for n in kept), [tuple(row[n] for n in kept) for row in rows]
+    )
+
+
+def together(told: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """What is the same of several pours said once: `P1, P2: ...`."""
+    pours: dict[str, list[str]] = {}
+    for pour, text in told:
+        pours.setdefault(text, []).append(pour)
+    return tuple(f"{', '.join(names)}: {text}" for text, names in pours.items())
 
 
 def poured(table: Table, spoken: Shown) -> Section:
@@ -128,6 +146,7 @@ def both_clocks(table: Table, spoken: Shown) -> Section:
         "age_due",
         "set_age",
         "gap",
+        "since",
         "gap_due",
     ]
     names += ["who"] if table["version"] == "full" else []
@@ -142,7 +161,6 @@ def both_clocks(table: Table, spoken: Shown) -> Section:
 def _pass(batch: str, done: Table, table: Table, spoken: Shown) -> tuple[str, ...]:
     window = done["window"] or {}
     age_min = done["set_age_min"]
-    gap = spoken.lasts(done["gap_s"])
     cells = [
         batch,
         spoken.word(f"pass.{done['pass']}"),
@@ -153,7 +171,8 @@ def _pass(batch: str, done: Table, table: Table, spoken: Shown) -> tuple[str, ..
         spoken.lasts(done["age_from_water_s"]),
         spoken.lasts(done["due_age_from_water_s"]),
         NOTHING if age_min is None else spoken.lasts(age_min * 60.0),
-        f"{gap} {spoken.words('report.since', what=plain(done['gap_from']))}" if done["done"] else NOTHING,
+        spoken.lasts(done["gap_s"]),
+        plain(done["gap_from"]) if done["done"] else NOTHING,
         spoken.lasts(done["due_gap_s"]),
     ]
     return tuple([*cells, done["who"] or NOTHING] if table["version"] == "full" else cells)
