@@ -96,7 +96,7 @@ def _joints(moment: Moment, pour: Pour) -> Iterator[Found]:
 
 def _outside(moment: Moment, pour: Pour) -> Iterator[Found]:
     for line in hand_over(moment, pour).outside:
-        check = f"{line.name} {line.spot}".strip()
+        check = f"{line.name}, {line.spot}" if line.spot else line.name
         yield "check", pour.id, "", None, None, {"check": check, "word": line.word}
 
 

@@ -11,6 +11,8 @@ from engine.record.report.shown import NOTHING, Shown, Table, number, plain
 from engine.record.report.work import filled, grid, together
 from engine.units import show_mass, show_speed
 
+UNFINISHED = ("placing", "finishing")
+
 
 def weather(table: Table, spoken: Shown) -> Section:
     """The line of the day and what was read."""
@@ -109,7 +111,8 @@ def _opening(pour: Table, spoken: Shown) -> tuple[str, ...]:
         for one in pour["opened"]
     ]
     times = (spoken.clock(pour[key]) for key in ("feet", "wheels", "initial_set", "final_set"))
-    return pour["id"], pour["where"] or NOTHING, *times, ", ".join(opened) or spoken.word("not_opened")
+    none = spoken.word("not_finished" if pour["state"] in UNFINISHED else "not_opened")
+    return pour["id"], pour["where"] or NOTHING, *times, ", ".join(opened) or none
 
 
 def checks(table: Table, spoken: Shown) -> Section:

@@ -35,8 +35,16 @@ def _pour(moment: Moment, pour: Pour, after: Aftercare, words: Words) -> dict[st
         "wet_again": iso(cure.next_at) if cure else None,
         "wet_until": iso(cure.until) if cure else None,
         "cover": laid[-1] if laid else None,
-        "feet": iso(after.feet.at),
-        "wheels": iso(after.wheels.at),
+        "finished": cure is not None,
+        "feet": iso(after.feet.at) if cure else None,
+        "wheels": iso(after.wheels.at) if cure else None,
         "first_night": words(night_said(after.night)),
-        "coating_from": iso(coat.old_enough_at) if coat else None,
+        "coating_from": iso(coat.old_enough_at if coat else _old_enough(moment, pour)),
     }
+
+
+def _old_enough(moment: Moment, pour: Pour) -> float | None:
+    """The practice's age from the last tip, where nobody read for a coating; its label may ask for more."""
+    tips = [batch.tipped_at for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
+    least_s: float = moment.job.practice["coating.least_age"]
+    return max(tips) + least_s if tips else None

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from engine.record.report.document import Block, ByHand, Document, Drawing, Grid, Points, Section
 from engine.record.report.markup import Markup, joined, line_of, tag
 
-SHORT, LONGEST_WORD = 12, 14  # letters
+SHORT, LONGEST_WORD = 14, 16  # letters
+WHOLE = 16  # rows of a table that is kept on one page
 STYLE = """
 @page { margin: 14mm 13mm 16mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
 * { box-sizing: border-box; }
@@ -32,7 +33,8 @@ table.grid thead { display: table-header-group; }
 td, th { overflow-wrap: normal; word-break: normal; }
 td.long { overflow-wrap: anywhere; }
 td.short { white-space: nowrap; }
-table.grid tbody tr:nth-child(-n+2) { break-after: avoid; }
+table.whole { break-inside: avoid; }
+section:last-of-type { break-inside: avoid; }
 figure { margin: .4rem 0 .8rem; break-inside: avoid; }
 figcaption { font-size: 8.5pt; font-weight: bold; }
 svg { display: block; width: 100%; height: auto; }
@@ -104,7 +106,8 @@ def _grid(grid: Grid) -> Markup:
     caption = [tag("caption", grid.caption)] if grid.caption else []
     head = tag("thead", tag("tr", *(tag("th", name, scope="col") for name in grid.head)))
     rows = (tag("tr", *(_cell(cell) for cell in row)) for row in grid.rows)
-    return tag("table", joined(*caption, head, tag("tbody", *rows)), class_="grid")
+    kind = "grid whole" if len(grid.rows) <= WHOLE else "grid"
+    return tag("table", joined(*caption, head, tag("tbody", *rows)), class_=kind)
 
 
 def _cell(text: str) -> Markup:

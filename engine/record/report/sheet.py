@@ -82,7 +82,7 @@ def _cared(one: Table, at: str, spoken: Shown) -> tuple[str, ...]:
         one["pour"],
         one["where"] or NOTHING,
         spoken.clock(again),
-        times["wet_until"],
+        times["wet_until"] if one["finished"] else spoken.word("not_finished"),
         one["cover"] or NOTHING,
         times["feet"],
         times["wheels"],

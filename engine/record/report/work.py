@@ -124,10 +124,9 @@ def _trial(one: Table, spoken: Shown) -> tuple[str, ...]:
 
 def time_lines(table: Table, spoken: Shown) -> Section:
     """The day, then each pour with its windows."""
-    blocks: list[Block] = [*day_line(table, spoken)]
-    if blocks:
-        blocks.append(Line(spoken.word("text.day_line")))
-        blocks.append(Line(spoken.word("text.pour_line")))
+    whole = tuple(day_line(table, spoken))
+    legend = [Line(spoken.word("text.day_line")), Line(spoken.word("text.pour_line"))]
+    blocks: list[Block] = [*legend, *whole] if whole else []
     for pour in table["pours"]:
         blocks += pour_lines(pour, [one for one in table["batches"] if one["pour"] == pour["id"]], spoken)
     return Section(spoken.word("title.time_line"), tuple(blocks))
