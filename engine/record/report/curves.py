@@ -133,7 +133,7 @@ def _warmth(
         points = [(axis.x(spoken.at(row["at"])), scale.y(spoken.warmth(row[key]))) for row in rows]
         yield steps(points, axis.right, dashes=dashes)
         yield words(axis.right + 4.0, points[-1][1] + 3.5, name)
-    for read in readings:
+    for read in (one for one in readings if not one["pour"]):
         for key, filled in (("air_c", True), ("slab_c", False)):
             if key in read and scale.low <= spoken.warmth(read[key]) <= scale.high:
                 yield dot(axis.x(spoken.at(read["at"])), scale.y(spoken.warmth(read[key])), 2.6, filled)

@@ -41,6 +41,9 @@ svg { display: block; width: 100%; height: auto; }
 .by-hand { display: flex; gap: .5rem; margin: 1.3rem 0; break-inside: avoid; }
 .by-hand span:last-child { flex: 1; border-bottom: 1px solid #000; }
 .foot { font-size: 8pt; margin-top: 1.5rem; }
+table.grid tbody tr:nth-last-child(-n+2) { break-before: avoid; }
+@media screen { body { padding-top: 1rem; } }
+@media screen and (max-width: 44rem) { td.short { white-space: normal; } table.grid { font-size: 7.5pt; } }
 @media print {
   body { max-width: none; padding: 0; }
   section.new-page { break-before: page; }

@@ -125,7 +125,9 @@ def _trial(one: Table, spoken: Shown) -> tuple[str, ...]:
 def time_lines(table: Table, spoken: Shown) -> Section:
     """The day, then each pour with its windows."""
     whole = tuple(day_line(table, spoken))
-    legend = [Line(spoken.word("text.day_line")), Line(spoken.word("text.pour_line"))]
+    lost = any(one["stage"] == "lost" for one in table["batches"])
+    names = ("day_line", *(["lost_line"] if lost else []), "pour_line")
+    legend = [Line(spoken.word(f"text.{name}")) for name in names]
     blocks: list[Block] = [*legend, *whole] if whole else []
     for pour in table["pours"]:
         blocks += pour_lines(pour, [one for one in table["batches"] if one["pour"] == pour["id"]], spoken)
