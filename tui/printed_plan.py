@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.units import show_area, show_duration, show_length, show_mass, show_water
+from tui.printed_learned import learned_lines
 from tui.speech import (
     Speech,
     Table,
@@ -44,6 +45,7 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
     yield from _waiting(plan)
     for row in plan.get("water_for_mix", ()):
         yield f"{row['mix']}: {row['text']}"
+    yield from learned_lines(plan, spoken.system)
     yield ""
     pace = f"{plan['bottleneck']} sets the pace, at most {plan['bags_per_hour']:.0f} bags an hour"
     yield f"last stroke {spoken.clock(plan['finish'])}; {pace}"

@@ -6,6 +6,7 @@ May import everything in the engine; nothing in the engine imports it.
 from engine.console.ahead import check, choices, rehearse
 from engine.console.ground import words
 from engine.console.kept import enter, replay_list, replay_text, returns, status
+from engine.console.learned import learn
 from engine.console.reported import report, write_report
 from engine.console.session import Session, open_rehearsal, open_session
 
@@ -14,6 +15,7 @@ __all__ = [
     "check",
     "choices",
     "enter",
+    "learn",
     "open_rehearsal",
     "open_session",
     "rehearse",

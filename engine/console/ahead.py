@@ -15,6 +15,7 @@ from engine.pour.around.hourly import hourly_table
 from engine.pour.around.mixing_water import water_table
 from engine.pour.planned import planned
 from engine.pour.planning import day_plan
+from engine.record.learning.table import used_table
 from engine.rehearsal.days import days_table, rehearse_day
 from engine.rehearsal.weighed import Weighed, choices_table, weighed
 from engine.words import Words
@@ -37,7 +38,7 @@ def check(
     wanted_c = None if mix_temperature is None else _temperature(mix_temperature)
     moment = at_start(read_job(job_path, date_on_site(clock)))
     plan = day_plan(moment, rounds=3, search=SEARCHED)
-    found = planned(moment, plan, said)
+    found = planned(moment, plan, said) | {"learned": used_table(moment.job, said)}
     if hours:
         found["hours"] = hourly_table(moment, said)
     if wanted_c is not None:

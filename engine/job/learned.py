@@ -97,10 +97,12 @@ def _in_order(values: dict[str, Any]) -> Iterator[Fault]:
         yield "value", "between low and high"
 
 
-def _entry(reader: Reader, more: Schema | None = None) -> Reader:
-    ends = {key: need(key, reader) for key in ("value", "low", "high", "was")}
+def _entry(reader: Reader, ends: Reader, more: Schema | None = None) -> Reader:
+    """A table of one value; its ends may lie where no card's value does."""
+    values = {"value": reader, "low": ends, "high": ends, "was": reader}
+    stated = {key: need(key, one) for key, one in values.items()}
     seen = {"observations": need("observations", whole(1, 10_000_000))}
-    return record(dict, {**(more or {}), **ends, **seen}, _in_order)
+    return record(dict, {**(more or {}), **stated, **seen}, _in_order)
 
 
 def _take_mixes(value: Any, where: str, page: Page) -> Any:
@@ -133,22 +135,25 @@ def _placed(values: dict[str, Any], where: str, of: str) -> Iterator[tuple[str, 
 
 
 duration = partial(quantity, "duration")
-age = _entry(duration(0.1, 90 * DAY_S))
+ANY_TIME, ANY_ENERGY = duration(0.0, 365 * DAY_S), quantity("energy", 0.0, 400e3)
+ANY_STROKE, ANY_STRETCH = quantity("stroke", 0.0, 1e6), number(0, 1000)
+DOSE = {"packets": need("packets", number(0.5, 20))}
+age = _entry(duration(0.1, 90 * DAY_S), ANY_TIME)
 
 MIX: Schema = {
-    "activation_energy": may("activation_energy", _entry(quantity("energy", 0.0, 200e3))),
-    "working_time": may("working_time", _entry(duration(10.0, DAY_S))),
-    "mixing_time": may("mixing_time", _entry(duration(5.0, 1800.0))),
+    "activation_energy": may("activation_energy", _entry(quantity("energy", 0.0, 200e3), ANY_ENERGY)),
+    "working_time": may("working_time", _entry(duration(10.0, DAY_S), ANY_TIME)),
+    "mixing_time": may("mixing_time", _entry(duration(5.0, 1800.0), ANY_TIME)),
     **{f"{name}_due": may(f"{name}_due", age) for name in PASS_KEYS},
     "stretch": may(
         "stretch",
-        tables.rows(_entry(number(1, 100), {"packets": need("packets", number(0.5, 20))}), 0, 20),
+        tables.rows(_entry(number(1, 100), ANY_STRETCH, DOSE), 0, 20),
         (),
     ),
 }
 TIMES: Schema = {
-    **{key: may(key, _entry(duration(0.0, 3600.0))) for key in CREW_TIMES},
-    **{key: may(key, _entry(quantity("stroke", 1.0, 20_000.0))) for key in STROKES},
+    **{key: may(key, _entry(duration(0.0, 3600.0), ANY_TIME)) for key in CREW_TIMES},
+    **{key: may(key, _entry(quantity("stroke", 1.0, 20_000.0), ANY_STROKE)) for key in STROKES},
 }
 ABOUT: Schema = {
     "logs": need("logs", whole(1, 100_000)),

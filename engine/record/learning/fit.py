@@ -93,12 +93,22 @@ def priors_of(card: MixCard, signs: Sequence[Seen]) -> dict[str, Prior]:
 
 
 def _doses(card: MixCard, packets: set[float]) -> dict[str, Prior]:
-    points = card.retarder.packets
-    touched = {
-        at for n, at in enumerate(points) if at > 0.0 and any(_between(points, n, dose) for dose in packets)
-    }
-    values = dict(zip(points, card.retarder.stretch, strict=True))
-    return {stretch_key(at): Prior(math.log(values[at]), SCALE_SD) for at in sorted(touched)}
+    values = {stretch_key(at): value for at, value in zip(*_points(card), strict=True)}
+    return {key: Prior(math.log(values[key]), SCALE_SD) for key in doses_near(card, packets)}
+
+
+def _points(card: MixCard) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    return card.retarder.packets, card.retarder.stretch
+
+
+def doses_near(card: MixCard, packets: set[float]) -> tuple[str, ...]:
+    """The points of the card, by key, whose stretch moves a batch of one of these doses."""
+    points, _ = _points(card)
+    return tuple(
+        stretch_key(at)
+        for n, at in enumerate(points)
+        if at > 0.0 and any(_between(points, n, dose) for dose in packets)
+    )
 
 
 def _between(points: Sequence[float], n: int, dose: float) -> bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from engine.clock import Stamp
 from engine.job.model import Job
-from engine.mix.card import MixCard
 from engine.pour.events import DayOpened, Event, SignWord
 from engine.pour.journal import Journal, fold
 from engine.pour.reckoning import Moment, limit_of
@@ -19,11 +19,15 @@ LOOKS = 5  # temperatures averaged from water contact to a sign
 
 @dataclass(frozen=True)
 class LoggedDay:
-    """A log folded: its job as cards and job file are written, without learned values, and what stands of it."""
+    """A log folded: its job as cards and job file are written, without learned values, and what stands of it.
+
+    `opened` is the stamp of its first line, by which it is known again.
+    """
 
     name: str
     job: Job
     journal: Journal
+    opened: Stamp
     made_up: bool
 
 
@@ -55,7 +59,7 @@ def logged_day(name: str, job: Job, events: Sequence[Event]) -> LoggedDay:
         job = replace(job, mixes=job.written.mixes, times=job.written.times, learned=(), written=None)
     opened = events[0].body
     made_up = isinstance(opened, DayOpened) and opened.made_up
-    return LoggedDay(name, job, fold(job, events), made_up)
+    return LoggedDay(name, job, fold(job, events), events[0].stamp, made_up)
 
 
 class _Clocks(Moment):
@@ -95,13 +99,3 @@ def _mean_c(clock: BatchClock, at: float) -> float:
     path, span_s = Trajectory(clock), at - clock.water_at
     looks = (path.temperature_at(clock.water_at + span_s * (n + 0.5) / LOOKS) for n in range(LOOKS))
     return sum(looks) / LOOKS
-
-
-def cards_of(days: Sequence[LoggedDay]) -> dict[str, tuple[MixCard, ...]]:
-    """Every mix named in the logs with the different cards that stand for it."""
-    found: dict[str, tuple[MixCard, ...]] = {}
-    for day in days:
-        for card in day.job.mixes:
-            known = found.get(card.key, ())
-            found[card.key] = known if card in known else (*known, card)
-    return found
