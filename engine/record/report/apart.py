@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 from engine.job.model import Pour
 from engine.pour.around.handing_over import hand_over
@@ -17,8 +17,22 @@ from engine.record.report.strokes import stroke_tables
 from engine.units import show_duration
 from engine.words import Words, say
 
-INSIDE = frozenset({"lost batch", "rejected bag", "lost vessel"})  # the crew's own affair
-Found = tuple[str, str, str, float | None, float | None, dict[str, object]]
+Kind = Literal[
+    "check",
+    "early",
+    "joint",
+    "late",
+    "lost batch",
+    "lost vessel",
+    "not stamped",
+    "opened early",
+    "rejected bag",
+    "skipped",
+    "tipped stiff",
+    "water",
+]
+INSIDE: frozenset[Kind] = frozenset({"lost batch", "rejected bag", "lost vessel"})  # the crew's own affair
+Found = tuple[Kind, str, str, float | None, float | None, dict[str, object]]
 
 
 def apart(moment: Moment, words: Words) -> list[dict[str, Any]]:
@@ -64,7 +78,7 @@ def _of_passes(moment: Moment, batch: Batch) -> Iterator[Found]:
             yield "not stamped", batch.pour, batch.id, None, None, {"stroke": name}
         elif by_s:
             stroke = batch.stroke(row["pass"])
-            kind = "early" if by_s < 0.0 else "late"
+            kind: Kind = "early" if by_s < 0.0 else "late"
             values: dict[str, object] = {"stroke": name, "by": show_duration(abs(by_s))}
             yield kind, batch.pour, batch.id, stroke.at if stroke else None, by_s, values
 

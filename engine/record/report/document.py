@@ -62,4 +62,3 @@ class Document:
     running: str
     mark: str
     sections: tuple[Section, ...]
-    foot: str

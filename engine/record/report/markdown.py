@@ -23,7 +23,6 @@ def _lines(report: Document) -> Iterator[str]:
         yield from (f"## {in_markdown(section.title)}", "")
         for block in section.blocks:
             yield from _block(block)
-    yield in_markdown(report.foot)
 
 
 def _block(block: Block) -> Iterator[str]:

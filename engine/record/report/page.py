@@ -40,7 +40,6 @@ figcaption { font-size: 8.5pt; font-weight: bold; }
 svg { display: block; width: 100%; height: auto; }
 .by-hand { display: flex; gap: .5rem; margin: 1.3rem 0; break-inside: avoid; }
 .by-hand span:last-child { flex: 1; border-bottom: 1px solid #000; }
-.foot { font-size: 8pt; margin-top: 1.5rem; }
 table.grid tbody tr:nth-last-child(-n+2) { break-before: avoid; }
 @media screen { body { padding-top: 1rem; } }
 @media screen and (max-width: 44rem) { td.short { white-space: normal; } table.grid { font-size: 7.5pt; } }
@@ -85,7 +84,6 @@ def _body(report: Document) -> Iterator[Markup]:
         yield tag("p", line_of(text))
     for section in report.sections:
         yield _section(section)
-    yield tag("p", report.foot, class_="foot")
 
 
 def _section(section: Section) -> Markup:

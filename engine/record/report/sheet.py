@@ -22,14 +22,18 @@ def document(table: Table, words: Words) -> Document:
         running=f"{table['job']}, {table['date']}, {version}",
         mark=mark,
         sections=tuple(section for section in _sections(table, spoken) if section.blocks),
-        foot=table["program"],
     )
 
 
 def _under(table: Table, version: str, spoken: Shown) -> Iterator[str]:
     clock = spoken.clock(table["at"])
     yield spoken.words(
-        "report.under", date=table["date"], version=version, clock=clock, zone=table["time_zone"]
+        "report.under",
+        date=table["date"],
+        version=version,
+        clock=clock,
+        zone=table["time_zone"],
+        program=table["program"],
     )
     if table["left_out"]:
         yield spoken.words("report.without", what="; ".join(table["left_out"]))

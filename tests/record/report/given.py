@@ -12,7 +12,7 @@ from engine.job.changes import BagChange
 from engine.job.model import Job
 from engine.pour import intents as i
 from engine.pour import measured as m
-from engine.pour.events import DayOpened, Event
+from engine.pour.events import DayOpened, Event, ReadingTaken
 from engine.record.entered import enter_file
 from engine.record.report.figures import figures
 from engine.rehearsal.days import rehearse_day
@@ -87,6 +87,15 @@ def crewed_table() -> Table:
     )
     drive.do("09:16:00", i.RejectBag("P2", "lumpy sack"), i.LoseVessel("S1", "worn handle"))
     drive.do("09:20:00", i.OpenPour("P1", "feet", CREW["Lead"]))
+    drive.do("09:25:00", i.WriteDown(m.BagWeighed(21.0, "small-stone")), i.CoverPour("P1", "blanket"))
+    drive.do(
+        "09:26:00", i.StartTrial("small-stone", 0.0), i.TakeReading(ReadingTaken(ice_kg=0.2, wind_ms=2.0))
+    )
+    drive.do(
+        "09:40:00",
+        i.WriteDown(m.SlopeRead("P1", "before", 0.05)),
+        i.WriteDown(m.SlopeRead("P1", "after", 0.04)),
+    )
     return table_of(drive)
 
 

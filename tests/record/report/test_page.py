@@ -5,12 +5,14 @@ from __future__ import annotations
 import html
 import re
 from datetime import datetime
-from typing import Any
+from typing import Any, get_args
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from engine.record.report.client import for_client
+from engine.pour.events import StrokeName
+from engine.record.report.apart import Kind
+from engine.record.report.client import LEFT_OUT, for_client
 from engine.record.report.harmless import clean
 from engine.record.report.page import page
 from engine.record.report.sheet import document
@@ -151,6 +153,12 @@ def test_both_versions_carry_cautions_and_the_care_sheet() -> None:
         text = html.unescape(page_of("library", client))
         assert all(caution in text for caution in library_table()["cautions"])
         assert "No de-icer in the first winter" in text
+
+
+def test_every_kind_of_deviation_and_every_pass_has_its_words() -> None:
+    assert not [kind for kind in get_args(Kind) if f"report.apart.{kind.replace(' ', '_')}" not in WORDS]
+    assert not [name for name in ("tip", *get_args(StrokeName)) if f"report.pass.{name}" not in WORDS]
+    assert not [name for name in LEFT_OUT if f"report.left_out.{name}" not in WORDS]
 
 
 def test_the_clients_page_says_what_was_left_out() -> None:
