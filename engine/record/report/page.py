@@ -20,7 +20,8 @@ table.sheet > thead > tr > td { padding: 0 0 .6rem; }
 .mark { font-size: 11pt; font-weight: bold; text-align: center; border: 2px solid #000; padding: .15rem; margin-bottom: .3rem; }
 h1 { font-size: 19pt; line-height: 1.15; margin: .2rem 0 .3rem; }
 h2 { font-size: 13.5pt; margin: 1.5rem 0 .35rem; break-after: avoid; }
-p { margin: .3rem 0 .5rem; }
+p { margin: .3rem 0 .5rem; break-inside: avoid; }
+h2 + p { break-after: avoid; }
 ul { margin: .3rem 0 .6rem; padding-left: 1.1rem; }
 li { margin: .15rem 0; break-inside: avoid; }
 table.grid { border-collapse: collapse; width: 100%; margin: .35rem 0 .8rem; font-size: 8.5pt; line-height: 1.25;

@@ -81,7 +81,7 @@ def _care(care: Table, at: str, spoken: Shown) -> Section:
 
 def _cared(one: Table, at: str, spoken: Shown) -> tuple[str, ...]:
     again = one["wet_again"] if one["wet_again"] and one["wet_again"] > at else None
-    times = {key: spoken.clock(one[key]) for key in ("wet_until", "feet", "wheels", "coating_from")}
+    times = {key: spoken.clock(one[key]) for key in ("wet_until", "feet", "wheels")}
     return (
         one["pour"],
         one["where"] or NOTHING,
@@ -90,5 +90,5 @@ def _cared(one: Table, at: str, spoken: Shown) -> tuple[str, ...]:
         one["cover"] or NOTHING,
         times["feet"],
         times["wheels"],
-        times["coating_from"],
+        spoken.day(one["coating_from"]),
     )

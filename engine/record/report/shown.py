@@ -38,6 +38,10 @@ class Shown:
         time = local.strftime("%H:%M:%S" if seconds else "%H:%M")
         return time if local.date().isoformat() == self.date else f"{local.date().isoformat()} {time}"
 
+    def day(self, iso: str | None) -> str:
+        """Local date."""
+        return NOTHING if iso is None else self.local(iso).date().isoformat()
+
     def stamp(self, iso: str | None) -> str:
         return self.clock(iso, seconds=True)
 

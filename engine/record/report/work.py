@@ -127,7 +127,7 @@ def time_lines(table: Table, spoken: Shown) -> Section:
     whole = tuple(day_line(table, spoken))
     lost = any(one["stage"] == "lost" for one in table["batches"])
     names = ("day_line", *(["lost_line"] if lost else []), "pour_line")
-    legend = [Line(spoken.word(f"text.{name}")) for name in names]
+    legend = [Line(" ".join(spoken.word(f"text.{name}") for name in names))]
     blocks: list[Block] = [*legend, *whole] if whole else []
     for pour in table["pours"]:
         blocks += pour_lines(pour, [one for one in table["batches"] if one["pour"] == pour["id"]], spoken)
