@@ -22,6 +22,7 @@ def _lines(found: Table, system: System) -> Iterator[str]:
     between = dates[0] if len(dates) == 1 else f"{dates[0]} to {dates[-1]}"
     rehearsed = "REHEARSALS, made-up days: " if found["made_up"] else ""
     yield f"{rehearsed}{len(logs)} {'log' if len(logs) == 1 else 'logs'}, {between}"
+    yield from points(f"{log['log']} ends in half a line; it is left out" for log in logs if log["torn_tail"])
     for mix in found["mixes"]:
         yield ""
         yield from _mix(mix, system)

@@ -24,7 +24,7 @@ def learn(
     """What the logs tell, as plain JSON values; `out` gets what is told as a learned file, never over another file.
 
     `made_up`: from rehearsals, and from nothing else. Raises `BadInput` with every log that cannot be learned from
-    with the others, `LogDamaged`, `OSError`.
+    with the others, a damaged or unreadable one included, and `OSError` where the file cannot be written.
     """
     days = _days(logs)
     if problems := unfit(days, made_up):
@@ -39,12 +39,15 @@ def _days(logs: Sequence[Path]) -> list[LoggedDay]:
     problems: list[Problem] = []
     for log in logs:
         try:
-            job, events, _ = events_of(read_log(log).lines, str(log))
-            days.append(logged_day(str(log), job, events))
+            contents = read_log(log)
+            job, events, _ = events_of(contents.lines, str(log))
+            days.append(logged_day(str(log), job, events, torn=bool(contents.tail)))
         except BadInput as bad:
             problems += bad.problems
         except LogDamaged as damaged:
             problems.append(Problem(str(log), f"line {damaged.line}", "", f"a whole log: {damaged.why}"))
+        except OSError as error:
+            problems.append(Problem(str(log), "file", "", f"a file that can be read: {error.strerror}"))
     if problems:
         raise BadInput(problems)
     return days

@@ -14,7 +14,7 @@ from engine.mix.card import MixCard
 from engine.mix.learned import stretch_key
 from engine.record.learning.modes import Field, Mode, Prior, mode
 from engine.record.learning.seen import Seen
-from engine.record.learning.tangent import ENERGY, ENERGY_UNIT, Row, tangents
+from engine.record.learning.tangent import ENERGY, ENERGY_UNIT, tangents
 
 ENERGY_SD = (
     2.0  # of what is thought beforehand, in ENERGY_UNIT: start values of this program, all of them wide
@@ -49,20 +49,21 @@ def fit(signs: Sequence[Seen], days: int, day_sd: float, held: bool = False) -> 
 
     `held`: the activation energy stays the card's. Raises `ValueError` without signs.
     """
-    found, rows = _fitted(signs, days, day_sd, held)
-    apart = tuple(seen for seen, row in zip(signs, rows, strict=True) if _far(row))
+    found, offs = _fitted(signs, days, day_sd, held)
+    apart = tuple(seen for seen, off in zip(signs, offs, strict=True) if _far(seen, off))
     if not apart or len(apart) == len(signs):
         return found
     kept, _ = _fitted([seen for seen in signs if seen not in apart], days, day_sd, held)
     return Fit(kept.estimates, kept.day_sd, kept.days, apart)
 
 
-def _far(row: Row) -> bool:
-    return row.off < -FAR_OFF * row.noise or (row.exact and row.off > FAR_OFF * row.noise)
+def _far(seen: Seen, off: float) -> bool:
+    """Whether a sign lies far from its limit; one that only says `not yet` may be as early as it likes."""
+    return off < -FAR_OFF * seen.noise or (seen.exact and off > FAR_OFF * seen.noise)
 
 
-def _fitted(signs: Sequence[Seen], days: int, day_sd: float, held: bool) -> tuple[Fit, list[Row]]:
-    """The fit, and the signs at it."""
+def _fitted(signs: Sequence[Seen], days: int, day_sd: float, held: bool) -> tuple[Fit, list[float]]:
+    """The fit, and how far (ln) each sign then lies from its limit."""
     card = signs[0].clock.card
     point = priors_of(card, signs)
     names = tuple(name for name in point if not (held and name == ENERGY))
@@ -82,7 +83,7 @@ def _fitted(signs: Sequence[Seen], days: int, day_sd: float, held: bool) -> tupl
     sds = _sds(modes, weights, means)
     estimates = {name: Estimate(mean, sd) for name, mean, sd in zip(names, means, sds, strict=True)}
     spread = math.exp(sum(w * math.log(sd) for w, sd in zip(weights, DAY_SDS, strict=True)))
-    return Fit(estimates, spread, at_days), tangents(signs, names, at, at_days)
+    return Fit(estimates, spread, at_days), field.offs(means, at_days)
 
 
 def priors_of(card: MixCard, signs: Sequence[Seen]) -> dict[str, Prior]:

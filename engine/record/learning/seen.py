@@ -21,7 +21,7 @@ LOOKS = 5  # temperatures averaged from water contact to a sign
 class LoggedDay:
     """A log folded: its job as cards and job file are written, without learned values, and what stands of it.
 
-    `opened` is the stamp of its first line, by which it is known again.
+    `opened` is the stamp of its first line, by which it is known again; `torn`: it ends in half a line, left out.
     """
 
     name: str
@@ -29,6 +29,7 @@ class LoggedDay:
     journal: Journal
     opened: Stamp
     made_up: bool
+    torn: bool = False
 
 
 @dataclass(frozen=True)
@@ -53,16 +54,16 @@ class Seen:
         return self.word in EXACT
 
 
-def logged_day(name: str, job: Job, events: Sequence[Event]) -> LoggedDay:
+def logged_day(name: str, job: Job, events: Sequence[Event], torn: bool = False) -> LoggedDay:
     """A log's lines folded anew over the job as it is written."""
     if job.written is not None:
         job = replace(job, mixes=job.written.mixes, times=job.written.times, learned=(), written=None)
     opened = events[0].body
     made_up = isinstance(opened, DayOpened) and opened.made_up
-    return LoggedDay(name, job, fold(job, events), events[0].stamp, made_up)
+    return LoggedDay(name, job, fold(job, events), events[0].stamp, made_up, torn)
 
 
-class _Clocks(Moment):
+class Clocks(Moment):
     """A moment that hands out the clocks signs were seen on."""
 
     def clock_of(self, sign: Sign) -> BatchClock:
@@ -74,7 +75,7 @@ def signs_of(day: LoggedDay, number: int) -> Iterator[Seen]:
     """The signs of a log that somebody pressed, with what each speaks of; `number` is the log's among all."""
     facts, hows = day.journal.day, {event.seq: event.how for event in day.journal.standing()}
     for sign in sorted(facts.signs, key=lambda sign: sign.at):
-        clock = _Clocks(facts, sign.at).clock_of(sign)
+        clock = Clocks(facts, sign.at).clock_of(sign)
         if sign.at > clock.water_at and hows.get(sign.seq) != "assumed":
             yield _seen(day, number, sign, clock)
 

@@ -32,7 +32,7 @@ def learning_table(learning: Learning, said: Words) -> dict[str, Any]:
 
 def _log(learning: Learning, number: int) -> dict[str, Any]:
     day = learning.days[number]
-    return {"log": day.name, "job": day.job.name, "date": day.job.date}
+    return {"log": day.name, "job": day.job.name, "date": day.job.date, "torn_tail": day.torn}
 
 
 def _mix(mix: MixFindings, learning: Learning, said: Words) -> dict[str, Any]:

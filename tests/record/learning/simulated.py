@@ -8,18 +8,24 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from pathlib import Path
 from random import Random
+from typing import Any
 
-from engine.clock import Stamp
+from engine.clock import Stamp, Timeline
 from engine.job.model import Job
 from engine.mix.card import MixCard
 from engine.pour import events as e
 from engine.pour.body import Body
-from engine.pour.reckoning import Moment
-from engine.record.learning.seen import LoggedDay, Seen, logged_day, signs_of
+from engine.pour.journal import fold
+from engine.pour.reckoning import limit_of
+from engine.pour.state import Sign
+from engine.record.learning.seen import Clocks, LoggedDay, Seen, logged_day, signs_of
+from engine.record.lines import FIRST_HASH, encode
+from engine.record.written import line_of
 from engine.site.conditions import ForecastRow, Materials
 from engine.site.trajectory import Trajectory
 from tests.pour.driving import library
@@ -46,9 +52,11 @@ class Truth:
             retarder=replace(card.retarder, stretch=(1.0, *self.stretch)),
         )
 
-    def limit_s(self, seen: Seen) -> float:
-        scale = {"working_time": self.working}.get(seen.limit)
-        return seen.limit_s * (scale or getattr(self, seen.limit.removesuffix("_due")))
+    def scale(self, sign: e.SignSeen) -> float:
+        """The true limit a sign speaks of, over the card's."""
+        if sign.name is None:
+            return self.working
+        return {"first_trowel": self.first_trowel, "second_trowel": self.second_trowel}[sign.name]
 
 
 TRUTH = Truth()
@@ -84,19 +92,13 @@ class Writer:
 
     def sign(self, truth: Truth, factor: float, noise: float, sign: e.SignSeen, look: float = 1.0) -> None:
         """A sign where the true age is its true limit, by so much noise (ln); `look`: at that part of the limit."""
-        probe = Writer(self.job)
-        probe.events = [*self.events, self._event(self.events[-1].at - self.job.start + 1.0, sign)]
-        (seen,) = [s for s in signs_of(probe.day("probe"), 0) if s.line == len(probe.events)]
-        path = Trajectory(
-            replace(seen.clock, card=truth.card(seen.clock.card), factor=((seen.clock.water_at, factor),))
-        )
-        at = path.time_of(truth.limit_s(seen) * look * (1.0 if look < 1.0 else math.exp(noise)))
+        facts = Sign(sign.word, sign.subject, sign.name, self.events[-1].at, 0)
+        clock = Clocks(fold(self.job, self.events).day, facts.at).clock_of(facts)
+        limit_s = limit_of(clock.card, facts) * truth.scale(sign)
+        true = replace(clock, card=truth.card(clock.card), factor=((clock.water_at, factor),))
+        at = Trajectory(true).time_of(limit_s * (look if look < 1.0 else math.exp(noise)))
         if at is not None and (look == 1.0 or look < math.exp(noise)):
             self.at(at - self.job.start, sign)
-
-    def _event(self, after_s: float, body: Body) -> e.Event:
-        at = self.job.start + after_s
-        return e.Event(len(self.events) + 1, at, body, Stamp(at, after_s, "simulated"))
 
 
 def bucket(writer: Writer, truth: Truth, factor: float, rng: Random, packets: float) -> None:
@@ -118,15 +120,15 @@ def batch(writer: Writer, truth: Truth, factor: float, rng: Random, pour: str, p
     writer.sign(truth, factor, rng.gauss(0.0, WORD), e.SignSeen("ready", name, "second_trowel"))
 
 
-def simulated(
+def written(
     seed: int,
     temperatures_c: Sequence[float],
     truth: Truth = TRUTH,
-    buckets: Iterable[float] = (0.0, 1.0),
-    batches: Iterable[tuple[str, float]] = (("P1", 0.0),),
+    buckets: Sequence[float] = (0.0, 1.0),
+    batches: Sequence[tuple[str, float]] = (("P1", 0.0),),
     day_sd: float = DAY_SD,
-) -> list[LoggedDay]:
-    """A log for each temperature, all from one seed."""
+) -> list[Writer]:
+    """A day for each temperature, all from one seed."""
     rng, days = Random(seed), []
     for number, temperature_c in enumerate(temperatures_c):
         factor = math.exp(rng.gauss(0.0, day_sd))
@@ -135,8 +137,14 @@ def simulated(
             bucket(writer, truth, factor, rng, packets)
         for pour, packets in batches:
             batch(writer, truth, factor, rng, pour, packets)
-        days.append(writer.day(f"day-{number}.jsonl"))
+        days.append(writer)
     return days
+
+
+def simulated(seed: int, temperatures_c: Sequence[float], **options: Any) -> list[LoggedDay]:
+    """The same as folded logs."""
+    days = written(seed, temperatures_c, **options)
+    return [day.day(f"day-{number}.jsonl") for number, day in enumerate(days)]
 
 
 def signs(days: Sequence[LoggedDay]) -> list[Seen]:
@@ -144,6 +152,12 @@ def signs(days: Sequence[LoggedDay]) -> list[Seen]:
     return [seen for number, day in enumerate(days) for seen in signs_of(day, number)]
 
 
-def moment(day: LoggedDay) -> Moment:
-    """A log at its end."""
-    return Moment(day.journal.day, day.job.start + DAY_S)
+def saved(day: Writer, path: Path) -> Path:
+    """The day as a log."""
+    previous, whole, timeline = FIRST_HASH, b"", Timeline()
+    for event in day.events:
+        timeline = timeline.seen(event.stamp)
+        chunk, previous = encode(line_of(event, timeline.at(event.stamp)), previous)
+        whole += chunk
+    path.write_bytes(whole)
+    return path
