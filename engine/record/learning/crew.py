@@ -1,8 +1,9 @@
 """The crew's own times as far as two stamps bound them.
 
-Mixing lies between water contact and `mixed`, the carry between `mixed` and `tipped`; a wait is in it. A stroke is
-stamped at its end only: it cannot have begun before the same person's stamp before it, nor before the last stamp on its
-batches. That bounds it from above, and is told only where the bound lies under what the job says.
+Mixing lies between water contact and `mixed`, carry and tip together between `mixed` and `tipped`; a wait is in it, and
+the job's own tip is taken off. A stroke is stamped at its end only: it cannot have begun before the same person's stamp
+before it, nor before the last stamp on its batches. That bounds it from above, and is told only where the bound lies
+under what the job says.
 """
 
 from __future__ import annotations
@@ -103,12 +104,12 @@ def mixing_finding(spans: Sequence[Span], key: str, was_s: float) -> Finding | N
 
 
 def crew_findings(spans: Sequence[Span], times: Sequence[Times]) -> tuple[Finding, ...]:
-    """Carry and strokes beside what the jobs say, the latest last."""
+    """Carry and strokes beside what the jobs say, the latest job last."""
     found = [
         _found([s for s in spans if s.key == key], "", key, said(times[-1])) for key, said in _SAID.items()
     ]
     told = [_same_job(one, times) for one in found if one is not None]
-    return tuple(_bound(one) if one.key in STROKES else one for one in told)
+    return tuple(_bound(one) if one.key in STROKES else _less(one, times[-1].tip_s) for one in told)
 
 
 _SAID: dict[str, Callable[[Times], float]] = {
@@ -135,9 +136,16 @@ def _found(spans: Sequence[Span], of: str, key: str, was: float) -> Finding | No
 
 def _same_job(found: Finding, times: Sequence[Times]) -> Finding:
     """Jobs that state different times are not learned from together."""
-    if found.why is None and len({_SAID[found.key](one) for one in times}) > 1:
+    stated = {(_SAID[found.key](one), one.tip_s if found.key == "carry" else 0.0) for one in times}
+    if found.why is None and len(stated) > 1:
         return replace(found, why=say("learned.jobs_differ"))
     return found
+
+
+def _less(found: Finding, tip_s: float) -> Finding:
+    """The carry without the tip that is stamped with it."""
+    value, low, high = (max(0.0, (end or 0.0) - tip_s) for end in (found.value, found.low, found.high))
+    return replace(found, value=value, low=low, high=high)
 
 
 def _bound(found: Finding) -> Finding:

@@ -38,7 +38,7 @@ def _spans(day: Writer) -> dict[str, float]:
     return {span.key: span.length for span in spans_of(day.day("log"), 0)}
 
 
-def test_mixing_and_carry_lie_between_their_stamps() -> None:
+def test_mixing_and_carry_with_its_tip_lie_between_their_stamps() -> None:
     spans = _spans(_day())
     assert (spans["mixing_time"], spans["carry"]) == (100.0, 40.0)
 
@@ -119,7 +119,7 @@ def test_bounds_are_told_only_under_what_the_job_says() -> None:
 
 def test_median_spread_and_number_are_those_of_the_standard_library() -> None:
     lengths = [31.0, 35.0, 28.0, 40.0, 33.0, 36.0, 30.0]
-    (carry,) = crew_findings(_many("carry", lengths), [TIMES])
+    (carry,) = crew_findings(_many("carry", [TIMES.tip_s + length for length in lengths]), [TIMES])
     tenths = statistics.quantiles(lengths, n=10, method="inclusive")
     assert carry.value == pytest.approx(statistics.median(lengths))
     assert (carry.low, carry.high) == (
@@ -127,6 +127,12 @@ def test_median_spread_and_number_are_those_of_the_standard_library() -> None:
         pytest.approx(tenths[-1], rel=0.01),
     )
     assert (carry.observations, carry.days, carry.apart) == (7, 3, 0)
+
+
+def test_a_job_with_another_tip_is_not_learned_from_together_with_this_one() -> None:
+    slower = replace(TIMES, tip_s=TIMES.tip_s + 20.0)
+    (carry,) = crew_findings(_many("carry", [50.0] * 8), [TIMES, slower])
+    assert carry.learned is None
 
 
 def test_one_stamp_far_out_is_set_apart_and_counted() -> None:

@@ -16,7 +16,7 @@ from engine.errors import BadInput, Problem
 from engine.job.files import read_job
 from engine.job.model import Job
 from engine.plain import from_plain, to_plain
-from tests.record.learning.simulated import saved, written
+from tests.record.learning.simulated import Writer, job_at, saved, written
 from tests.scenarios.expected import DATA
 from tui.cli import main
 
@@ -233,7 +233,7 @@ def test_the_plan_says_which_values_are_learned(site: Path, capsys: pytest.Captu
     main(["check", str(site / "job.toml")])
     printed = capsys.readouterr().out
     assert "small-stone: activation energy 46.0 kJ/mol, was 40.0 kJ/mol" in printed
-    assert "carry 0:42, was 0:30" in printed
+    assert "carry, up to the tip 0:42, was 0:30" in printed
 
 
 # From logs to a file and back
@@ -338,3 +338,15 @@ def test_days_on_learned_values_are_learned_from_like_days_on_the_card(site: Pat
         found.append(console.learn([log], said))
     assert [one["mixes"] for one in found[:1]] == [one["mixes"] for one in found[1:]]
     assert found[0]["crew"] == found[1]["crew"]
+
+
+def test_rehearsals_are_learned_from_only_where_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    days = [Writer(job_at(20.0, n), made_up=True) for n in range(2)]
+    names = [str(saved(day, tmp_path / f"made-up-{n}.jsonl")) for n, day in enumerate(days)]
+    code, _, err = _learn(capsys, *names)
+    assert (code, err.count("a rehearsal given")) == (2, 2)
+    code, out, _ = _learn(capsys, *names, "--made-up")
+    assert code == 0
+    assert out.startswith("REHEARSALS, made-up days: 2 logs")
