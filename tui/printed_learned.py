@@ -8,7 +8,7 @@ from typing import cast
 from engine.units import System, show, show_duration
 from tui.speech import Table, points
 
-NAMED, SHOWN = 30, 14
+NAMED, BESIDE, LEARNED, BETWEEN = 24, 12, 19, 21
 
 
 def learned_text(found: Table) -> str:
@@ -50,7 +50,7 @@ def _block(head: str, beside: str, values: list[Table], system: System) -> Itera
     yield head
     told = [one for one in values if one["told"]]
     if told:
-        yield f"  {'':<{NAMED}}{beside:>{SHOWN}}{'learned':>{SHOWN}}{'8 in 10 between':>{2 * SHOWN}}  from"
+        yield f"  {'':<{NAMED}}{beside:>{BESIDE}}{'learned':>{LEARNED}}{'8 in 10 between':>{BETWEEN}}  from"
     for one in told:
         yield _told(one, beside, system)
     yield from points(_not_told(values))
@@ -82,8 +82,9 @@ def _told(one: Table, beside: str, system: System) -> str:
     was, learned, low, high = (shown(one, key, system) for key in (beside, "learned", "low", "high"))
     most = "at most " if one["at_most"] else ""
     apart = f", {one['apart']} set apart" if one["apart"] else ""
-    count = f"{one['observations']} on {one['days']} {_days(one['days'])}{apart}"
-    return f"  {one['name']:<{NAMED}}{was:>{SHOWN}}{most + learned:>{SHOWN}}{low + ' and ' + high:>{2 * SHOWN}}  {count}"
+    between = f"{low.split(' ')[0]} and {high}"
+    line = f"  {one['name']:<{NAMED}}{was:>{BESIDE}}{most + learned:>{LEARNED}}{between:>{BETWEEN}}"
+    return f"{line}  {one['observations']} on {one['days']} {_days(one['days'])}{apart}"
 
 
 def _days(count: int) -> str:

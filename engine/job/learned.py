@@ -79,7 +79,8 @@ def _checked(job: Job, file: LearnedFile, taken: dict[tuple[str, str], str]) -> 
             file.page.fault(of_card.get(key, f"mixes.{card.key}"), "", accepted)
     if file.values and not any(_speaks_of(job, one) for _, one in file.values):
         keys = [card.key for card in job.mixes]
-        file.page.fault("mixes", file.values[0][1].of, "a mix of the job", keys, file.values[0][1].of)
+        named = file.values[0][1].of
+        file.page.fault("mixes", tables.shown(named), "a mix of the job", keys, named)
 
 
 def _check_time(job: Job, place: str, one: Learned, page: Page) -> None:
