@@ -202,6 +202,13 @@ def _top(cells: Grid, top_c: float, surface: Surface) -> tuple[float, float]:
     return share * inward, share * outward
 
 
+def top_cell_c(cells: Grid, surface: Surface, surface_c: float) -> float:
+    """What the top cell is while the surface above it is at a temperature: the heat through both is the same."""
+    taken, _ = surface.drying(surface_c)
+    outward = surface.film_w_m2k * (surface_c - surface.air_c) + taken - surface.sun_w_m2
+    return surface_c + outward / cells.top_w_m2k
+
+
 def _solve(sweep: Sweep, right: Sequence[float], top_gain: float, top_diagonal: float) -> list[float]:
     """Temperatures of one implicit stage: up through the column, then down again."""
     risen, passed = 0.0, []

@@ -19,6 +19,7 @@ from engine.mix.rate import rate
 from engine.mix.retarder import stretch
 from engine.site.column import Heat, Surface, advance, grid, surface_in
 from engine.site.conditions import Weather
+from engine.site.correcting import Doubt
 
 HORIZON_S = 14 * 86400.0
 TIP_STEP_S = 0.5
@@ -48,10 +49,18 @@ class BatchClock:
     factor: tuple[tuple[float, float], ...]  # (from when, k); before the first: 1
     heat: Heat
     blankets: tuple[tuple[float, float], ...] = ()  # (from when, m²·K/W on top); before the first: none
+    surfaces: tuple[tuple[float, float], ...] = ()  # (when, °C) read on top of the patch, after the tip
+    off_k: tuple[float, float] = (
+        1.0,
+        1.0,
+    )  # how far mix and slab may be off, which readings on top are laid to
 
 
 class Piece(NamedTuple):
-    """A span over which the clock runs smoothly: times, set ages, rates and temperatures at its two ends."""
+    """A span over which the clock runs smoothly: times, set ages, rates and temperatures at its two ends.
+
+    `temp` is the mean over the patch depth, `top` that of its top cell, a fraction of a millimetre down.
+    """
 
     start: float
     end: float
@@ -61,6 +70,8 @@ class Piece(NamedTuple):
     rate_1: float
     temp_0: float
     temp_1: float
+    top_0: float
+    top_1: float
 
     def age_at(self, at: float) -> float:
         """Set age inside the span: the cubic through both ages and both rates."""
@@ -80,6 +91,9 @@ class Piece(NamedTuple):
 
     def temperature_at(self, at: float) -> float:
         return self.temp_0 + (self.temp_1 - self.temp_0) * (at - self.start) / (self.end - self.start)
+
+    def top_at(self, at: float) -> float:
+        return self.top_0 + (self.top_1 - self.top_0) * (at - self.start) / (self.end - self.start)
 
 
 class Trajectory:
@@ -106,6 +120,13 @@ class Trajectory:
             return self._clock.mix_c
         piece = self._piece_at(at)
         return piece.temperature_at(min(at, piece.end))
+
+    def top_at(self, at: float) -> float:
+        """°C at the top of the patch, in the vessel that of the mix; at a reading on top, what stood before it."""
+        if at <= self._clock.water_at:
+            return self._clock.mix_c
+        piece = self._piece_at(at)
+        return piece.top_at(min(at, piece.end))
 
     def time_of(self, age_s: float) -> float | None:
         """When a set age in seconds is reached; None where that takes more than 14 days."""
@@ -189,7 +210,9 @@ def _in_vessel(clock: BatchClock, pace: _Pace, tip: float) -> Iterator[Piece]:
             till = min(end, at + pace.step_s(age, speed))
             new_age = _vessel_age(pace, factor, cold_c, age, till - at)
             new_c = cold_c + pace.given_k(new_age)
-            yield Piece(at, till, age, new_age, speed, pace.speed(new_c, factor), temp_c, new_c)
+            yield Piece(
+                at, till, age, new_age, speed, pace.speed(new_c, factor), temp_c, new_c, temp_c, new_c
+            )
             at, age, temp_c = till, new_age, new_c
 
 
@@ -208,9 +231,11 @@ def _vessel_age(pace: _Pace, factor: float, cold_c: float, age: float, step_s: f
 
 def _in_patch(clock: BatchClock, pace: _Pace, tip: float, last: float, patch: _Patch) -> Iterator[Piece]:
     """In the column of patch and base; steps grow from each change on, slowest from the tip."""
-    for start, end in _spans(tip, last, clock.factor, clock.weather, clock.covered, clock.blankets):
+    changes = clock.factor, clock.weather, clock.covered, clock.blankets, clock.surfaces
+    for start, end in _spans(tip, last, *changes):
         factor, surface = _in_force(clock.factor, start, 1.0), _surface(clock, start)
         patch.changed()
+        patch.read(start, surface)
         at, grown_s = start, TIP_STEP_S if start == tip else CHANGE_STEP_S
         while at < end:
             step_s = min(grown_s, pace.step_s(patch.age, pace.speed(patch.temp_c, factor)))
@@ -227,7 +252,19 @@ class _Patch:
         self.cells = grid(clock.depth_m, clock.heat)
         self.temps_c = self.cells.start(temp_c, clock.slab_c)
         self.given_k = pace.given_k(age)
+        self.surfaces = dict(clock.surfaces)
+        self.doubt = Doubt(self.cells, *clock.off_k) if clock.surfaces else None
         self.changed()
+
+    def read(self, at: float, surface: Surface) -> None:
+        """Take a reading on top, if there is one now: temperatures move with it, set age already earned stays."""
+        surface_c = self.surfaces.pop(at, None)
+        if self.doubt is None or surface_c is None:
+            return
+        self.temps_c = self.doubt.corrected(self.temps_c, surface, surface_c)
+        self.temp_c = self.cells.patch_c(self.temps_c)
+        if not self.surfaces:
+            self.doubt = None
 
     def changed(self) -> None:
         """The rate may jump here: what it did before tells nothing of its curve."""
@@ -235,14 +272,16 @@ class _Patch:
 
     def step(self, at: float, till: float, factor: float, surface: Surface) -> Piece:
         """One step on; the heat given keeps to the age expected at its end, and makes good in the next."""
-        step_s, age_0, temp_0 = till - at, self.age, self.temp_c
+        step_s, age_0, temp_0, top_0 = till - at, self.age, self.temp_c, self.temps_c[0]
         speed_0 = self.pace.speed(temp_0, factor)
         coming_k = self.pace.given_k(age_0 + speed_0 * step_s)
+        if self.doubt is not None:
+            self.doubt.advance(surface, top_0, step_s)
         self.temps_c = advance(self.cells, self.temps_c, surface, coming_k - self.given_k, step_s)
         self.given_k, self.temp_c = coming_k, self.cells.patch_c(self.temps_c)
         speed_1 = self.pace.speed(self.temp_c, factor)
         self.age += (speed_0 + speed_1) / 2.0 * step_s - self._bow(step_s, (speed_1 - speed_0) / step_s)
-        return Piece(at, till, age_0, self.age, speed_0, speed_1, temp_0, self.temp_c)
+        return Piece(at, till, age_0, self.age, speed_0, speed_1, temp_0, self.temp_c, top_0, self.temps_c[0])
 
     def _bow(self, step_s: float, slope: float) -> float:
         """What a straight line between two rates counts too much, from how the slope changed since the step before."""

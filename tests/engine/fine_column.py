@@ -88,25 +88,24 @@ def clock(**changes: Any) -> BatchClock:
 
 @dataclass(frozen=True)
 class Fine:
-    """Time by age, and temperature by time, of a fine reckoning."""
+    """Time by age, and mean and topmost temperature by time, of a fine reckoning."""
 
     time_of: Callable[[float], float]
     temperature_at: Callable[[float], float]
+    top_at: Callable[[float], float]
 
 
 def fine(of: BatchClock, until_age_s: float) -> Fine:
     """The clock reckoned finely to a set age."""
     psychrolib.SetUnitSystem(psychrolib.SI)
-    times, ages, temps = _run(of, until_age_s)
+    times, ages, temps, tops = _run(of, until_age_s)
     later = np.concatenate([[True], (np.diff(times) > 0) & (np.diff(ages) > 0)])
-    by_age, by_time = (
-        PchipInterpolator(ages[later], times[later]),
-        PchipInterpolator(times[later], temps[later]),
-    )
-    return Fine(lambda age: float(by_age(age)), lambda at: float(by_time(at)))
+    by_age = PchipInterpolator(ages[later], times[later])
+    by_time, by_top = (PchipInterpolator(times[later], found[later]) for found in (temps, tops))
+    return Fine(lambda age: float(by_age(age)), lambda at: float(by_time(at)), lambda at: float(by_top(at)))
 
 
-def _run(of: BatchClock, until_age_s: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _run(of: BatchClock, until_age_s: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     assert of.tip_at is not None
     law, found = _Law(of), []
     marks = {at for steps in (of.weather, of.covered, of.factor, of.mix_readings) for at, _ in steps}
@@ -118,12 +117,13 @@ def _run(of: BatchClock, until_age_s: float) -> tuple[np.ndarray, np.ndarray, np
         law.change(start, state[0])
         solved = law.solve(state, start, end, until_age_s)
         temps = [law.mean_c(column) for column in solved.y.T]
-        found.append((solved.t, solved.y[0], np.array(temps)))
+        tops = temps if len(state) == 1 else solved.y[1]
+        found.append((solved.t, solved.y[0], np.array(temps), np.array(tops)))
         state = solved.y[:, -1]
         if solved.status == 1:
             break
-    times, ages, temps = (np.concatenate(part) for part in zip(*found, strict=True))
-    return times, ages, temps
+    times, ages, temps, tops = (np.concatenate(part) for part in zip(*found, strict=True))
+    return times, ages, temps, tops
 
 
 class _Law:
