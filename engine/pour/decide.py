@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.pour import batch_rules, measured_rules, site_rules  # noqa: F401  (they fill the registry)
+from engine.pour import batch_rules, measured_rules, site_rules, teaching_rules  # noqa: F401  (they fill the registry)
 from engine.pour import intents as i
 from engine.pour.events import StampShifted, Undone
 from engine.pour.journal import Journal

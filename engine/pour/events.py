@@ -126,6 +126,30 @@ class SignSeen(Body):
 
 
 @dataclass(frozen=True)
+class SignForgotten(Body):
+    """The sign of line `seq` counts no more; lines after it stay. `word` and `subject` are that sign's."""
+
+    seq: int
+    word: SignWord
+    subject: str
+
+
+@dataclass(frozen=True)
+class FactorFrozen(Body):
+    """Today's rate factor stays as it is now, with its 10 and 90 per cent and the signs behind it."""
+
+    value: float
+    low: float
+    high: float
+    observations: int
+
+
+@dataclass(frozen=True)
+class FactorFreed(Body):
+    """The rate factor learns again; signs seen meanwhile count from now on."""
+
+
+@dataclass(frozen=True)
 class BatchLost(Body):
     batch: str
     why: str = ""

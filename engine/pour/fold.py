@@ -10,6 +10,7 @@ from engine.job.model import Pour
 from engine.pour import events as e
 from engine.pour import measured as m
 from engine.pour.body import Body
+from engine.pour.posterior import Factor
 from engine.pour.state import (
     Absence,
     Assignment,
@@ -137,6 +138,23 @@ def _skipped(day: Day, body: e.StrokeSkipped, _: e.Event) -> Day:
 @_step(e.SignSeen)
 def _sign(day: Day, body: e.SignSeen, event: e.Event) -> Day:
     return replace(day, signs=(*day.signs, Sign(body.word, body.subject, body.name, event.at, event.seq)))
+
+
+@_step(e.SignForgotten)
+def _forgotten(day: Day, body: e.SignForgotten, _: e.Event) -> Day:
+    kept = tuple(sign for sign in day.signs if sign.seq != body.seq)
+    gone = tuple(sign for sign in day.signs if sign.seq == body.seq)
+    return replace(day, signs=kept, forgotten=(*day.forgotten, *gone))
+
+
+@_step(e.FactorFrozen)
+def _frozen(day: Day, body: e.FactorFrozen, event: e.Event) -> Day:
+    return replace(day, freezes=(*day.freezes, (event.at, Factor(**asdict(body)))))
+
+
+@_step(e.FactorFreed)
+def _freed(day: Day, _: e.FactorFreed, event: e.Event) -> Day:
+    return replace(day, freezes=(*day.freezes, (event.at, None)))
 
 
 @_step(e.BatchLost)

@@ -91,6 +91,23 @@ class SeeStillMoves(Intent):
 
 
 @dataclass(frozen=True)
+class ForgetSign(Intent):
+    """The sign of this number, counted as the signs of the day were pressed, shall not count."""
+
+    number: int
+
+
+@dataclass(frozen=True)
+class FreezeFactor(Intent):
+    """Keep today's rate factor as it is, whatever is seen."""
+
+
+@dataclass(frozen=True)
+class FreeFactor(Intent):
+    """Learn again, from what was seen meanwhile as well."""
+
+
+@dataclass(frozen=True)
 class LoseBatch(Intent):
     which: str
     why: str = ""

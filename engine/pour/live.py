@@ -8,6 +8,7 @@ from engine.pour.around.last_calls import last_calls
 from engine.pour.around.promises import promises
 from engine.pour.around.readiness import Readiness, readiness
 from engine.pour.around.surroundings import surroundings
+from engine.pour.around.teaching import Lesson, factor_said, lesson_said, lessons, second_looks, spread
 from engine.pour.dayplan import DayPlan, Task
 from engine.pour.journal import Journal
 from engine.pour.needs import bags_left, bags_needed, stock
@@ -28,6 +29,7 @@ from engine.pour.views import (
     QueueRow,
     ReadingsView,
     Row,
+    SignView,
     StockView,
 )
 from engine.site.standing import is_stale
@@ -50,7 +52,7 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         stock=_stock(moment),
         factor=_factor(moment),
         last=_last(journal, job.units),
-        banners=banners,
+        banners=(*banners, *second_looks(moment)),
         quiet_until=_quiet_until(running, plan),
         trial=_trial(moment),
         last_calls=tuple(
@@ -137,7 +139,24 @@ def _stock(moment: Moment) -> StockView:
 
 def _factor(moment: Moment) -> FactorView:
     factor = moment.factor
-    return FactorView(factor.value, factor.low, factor.high, factor.observations)
+    practice = moment.job.practice
+    return FactorView(
+        value=factor.value,
+        low=factor.low,
+        high=factor.high,
+        observations=factor.observations,
+        frozen=moment.frozen,
+        said=factor_said(moment),
+        spread=spread(moment),
+        span=(practice["learning.factor_low"], practice["learning.factor_high"]),
+        signs=tuple(_sign(lesson) for lesson in lessons(moment)),
+    )
+
+
+def _sign(lesson: Lesson) -> SignView:
+    counts = not (lesson.forgotten or lesson.waits)
+    said = lesson_said(lesson)
+    return SignView(lesson.sign.at, said, lesson.factor, lesson.reached, lesson.spreads, counts)
 
 
 def _last(journal: Journal, units: UnitSystem) -> LastLine | None:

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 REACH = 1.25  # the grid runs over ln k from −REACH to REACH
 STEPS = 1001
+GRID = tuple(REACH * (2.0 * n / (STEPS - 1) - 1.0) for n in range(STEPS))
 SHARES = (0.1, 0.5, 0.9)
 
 
@@ -46,14 +47,62 @@ def posterior(signs: Iterable[Sign], prior_sd: float = 0.20, low: float = 0.6, h
 
 @functools.lru_cache(maxsize=512)
 def _posterior(signs: tuple[Sign, ...], prior_sd: float, low: float, high: float) -> Factor:
-    grid = [REACH * (2.0 * n / (STEPS - 1) - 1.0) for n in range(STEPS)]
-    terms = [[-0.5 * (x / prior_sd) ** 2 for x in grid], *(_log_likelihood(sign, grid) for sign in signs)]
-    logs = [math.fsum(term) for term in zip(*terms, strict=True)]
-    top = max(logs)
     tenth, median, ninth = (
-        min(max(math.exp(x), low), high) for x in _quantiles(grid, [math.exp(value - top) for value in logs])
+        min(max(math.exp(x), low), high) for x in _quantiles(GRID, _density(signs, prior_sd))
     )
     return Factor(median, tenth, ninth, len(signs))
+
+
+def _density(signs: tuple[Sign, ...], prior_sd: float) -> list[float]:
+    """How likely each ln k of the grid is, against the likeliest."""
+    terms = [[-0.5 * (x / prior_sd) ** 2 for x in GRID], *(_log_likelihood(sign, GRID) for sign in signs)]
+    logs = [math.fsum(term) for term in zip(*terms, strict=True)]
+    top = max(logs)
+    return [math.exp(value - top) for value in logs]
+
+
+def spreads_off(sign: Sign, before: Iterable[Sign], prior_sd: float) -> float:
+    """How far a sign lies from what the signs before it led to expect, in spreads of that and of its own noise.
+
+    Never negative. A limit not reached is off only where it was expected long before; nought on the other side.
+    """
+    if sign.age_s <= 0.0:
+        return 0.0
+    mean, spread = _moments(tuple(sorted(before)), prior_sd)
+    off = (math.log(sign.limit_s / sign.age_s) - mean) / math.hypot(spread, sign.noise)
+    return abs(off) if sign.reached else max(0.0, -off)
+
+
+@functools.lru_cache(maxsize=512)
+def _moments(signs: tuple[Sign, ...], prior_sd: float) -> tuple[float, float]:
+    """Mean and standard deviation of ln k."""
+    density = _density(signs, prior_sd)
+    whole = math.fsum(density)
+    mean = math.fsum(x * share for x, share in zip(GRID, density, strict=True)) / whole
+    square = math.fsum((x - mean) ** 2 * share for x, share in zip(GRID, density, strict=True)) / whole
+    return mean, math.sqrt(square)
+
+
+def shares(
+    signs: Iterable[Sign], prior_sd: float = 0.20, low: float = 0.6, high: float = 1.6, parts: int = 40
+) -> tuple[float, ...]:
+    """How sure each part of the way from low to high is: equal parts of ln k, a share of one each.
+
+    What lies beyond an end is counted in the part at that end.
+    """
+    return _shares(tuple(sorted(signs)), prior_sd, low, high, parts)
+
+
+@functools.lru_cache(maxsize=64)
+def _shares(
+    signs: tuple[Sign, ...], prior_sd: float, low: float, high: float, parts: int
+) -> tuple[float, ...]:
+    density, found = _density(signs, prior_sd), [0.0] * parts
+    for x, share in zip(GRID, density, strict=True):
+        place = math.floor(parts * (x - math.log(low)) / math.log(high / low))
+        found[min(max(place, 0), parts - 1)] += share
+    whole = sum(found)
+    return tuple(share / whole for share in found)
 
 
 def _log_likelihood(sign: Sign, grid: Sequence[float]) -> list[float]:

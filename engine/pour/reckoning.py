@@ -10,6 +10,7 @@ import functools
 import math
 from dataclasses import replace
 from functools import cached_property
+from typing import Any
 
 from engine.job.model import PASSES_OF, Pour
 from engine.job.takeoff import PourTakeoff, pour_takeoff
@@ -124,7 +125,27 @@ class Moment:
             factor=factor,
             heat=self.heat,
             blankets=self._blankets(batch.pour),
+            **self._read_on_top(batch, tip),
         )
+
+    def _read_on_top(self, batch: Batch, tip: float | None) -> dict[str, Any]:
+        """Surface readings that speak of a batch, and how far its start may be off; nothing where there are none."""
+        found = self.surfaces(batch, tip)
+        if not found:
+            return {}
+        practice = self.job.practice
+        return {"surfaces": found, "off_k": (practice["learning.mix_off"], practice["learning.slab_off"])}
+
+    def surfaces(self, batch: Batch, tip: float | None) -> Steps:
+        """Readings on top of a batch, as (when, °C): from its tip on, until it is lost or another lift lies on it."""
+        pour = batch.pour
+        read = [(r.at, r.surface_c) for r in self.day.readings if r.pour == pour and r.surface_c is not None]
+        if not read or tip is None:
+            return ()
+        lift = self.lift(batch)
+        above = (b.tipped_at for b in self.day.batches_of(pour) if b.tipped_at and self.lift(b) > lift)
+        end = min((*above, math.inf if batch.lost_at is None else batch.lost_at))
+        return tuple((at, surface_c) for at, surface_c in read if tip < at < end)
 
     def _blankets(self, pour: str) -> Steps:
         """What a blanket on a pour holds back, from when, in m²·K/W."""
@@ -171,24 +192,44 @@ class Moment:
         return posterior(signs, prior, low, high)
 
     @cached_property
-    def _evidences(self) -> tuple[tuple[float, Evidence], ...]:
-        """The signs in the order in which they were seen."""
+    def evidences(self) -> tuple[tuple[float, Evidence, Sign], ...]:
+        """When each sign was seen, what it tells of the factor, and the sign, in the order of the day."""
         return tuple(
-            (sign.at, self._evidence(sign)) for sign in sorted(self.day.signs, key=lambda sign: sign.at)
+            (sign.at, self._evidence(sign), sign) for sign in sorted(self.day.signs, key=lambda sign: sign.at)
         )
+
+    @cached_property
+    def taught(self) -> Factor:
+        """What all signs so far say together, whether or not the factor is frozen."""
+        return self._factor_of(tuple(evidence for _, evidence, _ in self.evidences))
 
     @cached_property
     def factor(self) -> Factor:
-        """Today's rate factor after all signs so far."""
-        return self._factor_of(tuple(evidence for _, evidence in self._evidences))
+        """Today's rate factor in force: what the signs say, or while frozen what it was when it was frozen.
+
+        Signs seen while it is frozen are kept and count from the moment it is freed, as if it had never been frozen.
+        """
+        return self._factor_at(math.inf)
+
+    @property
+    def frozen(self) -> bool:
+        """Whether the factor is held as it was."""
+        return bool(self.day.freezes) and self.day.freezes[-1][1] is not None
+
+    def _factor_at(self, at: float) -> Factor:
+        held = next((factor for since, factor in reversed(self.day.freezes) if since <= at), None)
+        return held or self._factor_of(tuple(e for seen_at, e, _ in self.evidences if seen_at <= at))
 
     @cached_property
     def factor_steps(self) -> Steps:
-        """The factor in force from each sign on; 1 before the first."""
-        seen = self._evidences
-        return tuple(
-            (at, self._factor_of(tuple(e for _, e in seen[: n + 1])).value) for n, (at, _) in enumerate(seen)
-        )
+        """The factor in force from each sign, freezing and freeing on; 1 before the first."""
+        changes = {at for at, _, _ in self.evidences} | {at for at, _ in self.day.freezes}
+        steps: list[tuple[float, float]] = []
+        for at in sorted(changes):
+            value = self._factor_at(at).value
+            if not steps or steps[-1][1] != value:
+                steps.append((at, value))
+        return tuple(steps)
 
     # covers and trajectories
 

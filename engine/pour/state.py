@@ -8,6 +8,7 @@ from typing import TypeVar
 from engine.job.model import Job, OpenTo, Pour
 from engine.pour.body import Body
 from engine.pour.events import SignWord, StrokeName
+from engine.pour.posterior import Factor
 from engine.site.conditions import Reading
 
 
@@ -158,6 +159,8 @@ class Day:
     called: tuple[Called, ...] = ()
     readings: tuple[Reading, ...] = ()
     signs: tuple[Sign, ...] = ()
+    forgotten: tuple[Sign, ...] = ()  # signs taken back by themselves
+    freezes: tuple[tuple[float, Factor | None], ...] = ()  # from when on the factor stays so; None: learns again
     covers: tuple[CoverStep, ...] = ()
     soaked: tuple[tuple[str, float], ...] = ()
     opened: tuple[Opening, ...] = ()

@@ -13,7 +13,9 @@ from engine.pour.around.handing_over import hand_over, hand_over_table
 from engine.pour.around.last_calls import last_call_table, last_calls
 from engine.pour.around.promises import promise_table, promises
 from engine.pour.around.readiness import readiness, readiness_table
+from engine.pour.around.surface_reads import surface_table
 from engine.pour.around.surroundings import surroundings, surroundings_table
+from engine.pour.around.teaching import teaching_table
 from engine.pour.around.used import batch_table, standing_lots, use_table, weighed_table
 from engine.pour.dayplan import DayPlan
 from engine.pour.needs import bags_needed, batches_needed, batches_tipped, stock
@@ -39,6 +41,7 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
             "low": factor.low,
             "high": factor.high,
             "observations": factor.observations,
+            **teaching_table(moment, words),
         },
         "batches": [
             *(_batch(moment, batch) for batch in moment.day.batches),
@@ -50,6 +53,7 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "targets": [promise_table(promise) for promise in promises(moment, plan)],
         "last_calls": [last_call_table(call) for call in last_calls(moment)],
         "conditions": surroundings_table(surroundings(moment), moment, words),
+        "surface_readings": surface_table(moment),
         "used": use_table(moment),
         "changes": changes_table(moment),
         "visits": [visit_table(visit, words) for visit in visits_due(moment)],

@@ -28,6 +28,8 @@ def told(event: e.Event, units: UnitSystem) -> Say:
             pour=body.pour,
             values=_reading(body, units),
         )
+    if isinstance(body, e.FactorFrozen):
+        values["value"] = f"{body.value:.2f}"
     if isinstance(body, e.StrokeDone | e.StrokeSkipped):
         values["stroke"] = body.name.replace("_", " ")
     return say(f"line.{kind_of(body).replace(' ', '_')}", **values)

@@ -158,13 +158,33 @@ class StockView:
 
 
 @dataclass(frozen=True)
+class SignView:
+    """A sign of the day by its number; `factor` is the rate it alone would give, at most that where not `reached`."""
+
+    at: float
+    said: Say
+    factor: float | None
+    reached: bool
+    spreads: float  # from what was expected
+    counts: bool
+
+
+@dataclass(frozen=True)
 class FactorView:
-    """Today's rate factor, with 10 and 90 %, and the number of signs behind it."""
+    """Today's rate factor, with 10 and 90 %, and the number of signs behind it.
+
+    `spread` is the picture of what the signs say: a share for each equal part of ln k from `span[0]` to `span[1]`.
+    """
 
     value: float
     low: float
     high: float
     observations: int
+    frozen: bool = False
+    said: Say | None = None  # in words
+    spread: tuple[float, ...] = ()
+    span: tuple[float, float] = (0.6, 1.6)
+    signs: tuple[SignView, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -134,4 +134,7 @@ _INTENTS: dict[str, Callable[[NoteRow], i.Intent]] = {
     "split": lambda row: i.SplitPour(row.which, _number(row)),
     "note": lambda row: i.WriteNote(_text(row), row.which),
     "undo": lambda _: i.Undo(),
+    "freeze": lambda _: i.FreezeFactor(),
+    "free": lambda _: i.FreeFactor(),
+    "forget": lambda row: i.ForgetSign(int(_number(row) or 0)),
 }

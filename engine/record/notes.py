@@ -257,6 +257,12 @@ def _read_share(value: Any) -> float:
     return share
 
 
+def _read_number(value: Any) -> float:
+    if not isinstance(value, float) or not value.is_integer() or value < 1:
+        raise ValueError
+    return value
+
+
 FIELDS = {"humidity": "humidity", "wind": "wind_ms", "station": "station_ms", "ice": "ice_kg", "sun": "sun"}
 FIELDS |= {name: f"{name}_c" for name in MEASURED if name not in FIELDS}
 
@@ -265,6 +271,7 @@ _words = text(LONGEST_TEXT)
 _share = simple(
     "the share that is filled, such as 0.73 or 73 %, more than none and less than all", _read_share
 )
+_sign = _from_text(simple("the number of a sign, such as 2", _read_number), _number)
 _stroke = Form(("pour", "batch"))
 _batch = Form(("batch",))
 
@@ -300,6 +307,9 @@ FORMS: dict[str, Form] = {
     "half bag": Form(("pour",)),
     "note": Form(("pour", "batch"), _words, needs_which=False, needs_value=True),
     "undo": Form(),
+    "freeze": Form(),
+    "free": Form(),
+    "forget": Form((), _sign, needs_value=True),
     **{word: Form(("pour",), needs_which=False, entry=word) for word in ENTRIES if word not in _NAMED},
     "lot": Form(("batch", "mix"), needs_which=False, entry="lot"),
     "weighed": Form(("mix",), needs_which=False, entry="weighed"),

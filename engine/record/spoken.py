@@ -9,7 +9,7 @@ from collections.abc import Callable
 from engine.job.model import UnitSystem
 from engine.pour.asked import Refused
 from engine.pour.events import ReadingTaken
-from engine.pour.intents import Intent, TakeReading, WriteDown
+from engine.pour.intents import ForgetSign, FreeFactor, FreezeFactor, Intent, TakeReading, WriteDown
 from engine.record.entries import Place, first_word, read_entry
 from engine.words import say
 
@@ -25,18 +25,35 @@ _TEMPERATURES = {
 }
 _FLAGS = {"sun": True, "sunny": True, "shade": False, "shady": False, "cloud": False}
 _UNITS = {"f": "us", "c": "metric"}
+MOST_DIGITS = 6
 LB_KG, MPH_MS, KMH_MS = 0.45359237, 0.44704, 1.0 / 3.6
 COLDEST_C, HOTTEST_C, STRONGEST_MS, MOST_ICE_KG = -50.0, 99.0, 60.0, 20.0
 
 
 def spoken(line: str, place: Place) -> Intent | Refused:
-    """What a line asks to be written; a line that begins with no entry's word is one of readings."""
+    """What a line asks to be written; a line that begins with no word of its own is one of readings."""
+    taught = _taught(line)
+    if taught is not None:
+        return taught
     if not first_word(line):
         return reading(line, place.pour, place.units)
     try:
         return WriteDown(read_entry(line, place))
     except ValueError as wrong:
         return Refused(say("refusal.entry", why=str(wrong)))
+
+
+def _taught(line: str) -> Intent | Refused | None:
+    """What is said of the clock's learning: `freeze`, `free`, `forget 2`; None for any other line."""
+    word, *rest = line.casefold().split()
+    if word == "forget":
+        number = rest[0] if len(rest) == 1 else ""
+        fits = number.isascii() and number.isdigit() and len(number) < MOST_DIGITS
+        return ForgetSign(int(number)) if fits else Refused(say("refusal.forget_which"))
+    kind = {"freeze": FreezeFactor, "free": FreeFactor}.get(word)
+    if kind is None:
+        return None
+    return Refused(say("refusal.alone", word=word)) if rest else kind()
 
 
 def reading(line: str, pour: str, units: UnitSystem) -> Intent | Refused:

@@ -11,10 +11,12 @@ from engine.pour import measured as m
 from engine.pour.around.coming_back import coating, coating_said
 from engine.pour.around.handing_over import CheckLine, hand_over
 from engine.pour.around.readiness import readiness
+from engine.pour.around.surface_reads import surface_answers
 from engine.pour.around.surroundings import surroundings
+from engine.pour.around.teaching import forgotten_answers, frozen_answers, sign_answers
 from engine.pour.around.used import water_use
 from engine.pour.body import Body
-from engine.pour.events import Opened, ReadingTaken
+from engine.pour.events import FactorFreed, FactorFrozen, Opened, ReadingTaken, SignForgotten, SignSeen
 from engine.pour.openings import openings
 from engine.pour.reckoning import Moment
 from engine.pour.told_measured import slope_text
@@ -31,11 +33,11 @@ def answers(moment: Moment, body: Body) -> tuple[Say, ...]:
 
 
 def _reading(moment: Moment, body: ReadingTaken) -> tuple[Say, ...]:
-    """What is now out of its band, and drying that asks for something."""
+    """What a surface reading moved, what is now out of its band, and drying that asks for something."""
     here = surroundings(moment, moment.day.pour(body.pour) if body.pour else None)
     bands = tuple(band_said(finding, moment.job.units) for finding in here.findings)
     dries = () if here.drying.band == "slow" else (advice(here.drying, moment.job.units),)
-    return here.water + bands + dries
+    return surface_answers(moment, body) + here.water + bands + dries
 
 
 def _checked(moment: Moment, body: Any) -> tuple[Say, ...]:
@@ -154,6 +156,10 @@ def _coat(moment: Moment, body: m.CoatingRead) -> tuple[Say, ...]:
 
 _ANSWERS: dict[type[Body], Callable[[Moment, Any], tuple[Say, ...]]] = {
     ReadingTaken: _reading,
+    SignSeen: sign_answers,
+    SignForgotten: forgotten_answers,
+    FactorFrozen: frozen_answers,
+    FactorFreed: frozen_answers,
     **dict.fromkeys(_NAMES, _checked),
     m.Sounded: _judged,
     m.WetFelt: _judged,

@@ -8,6 +8,7 @@ from engine.pour.around.aftercare import aftercare, cure_of
 from engine.pour.around.handing_over import hand_over
 from engine.pour.around.mixing_water import water_plan
 from engine.pour.around.readiness import readiness
+from engine.pour.around.teaching import signs_said
 from engine.pour.reckoning import Moment
 from engine.pour.targets import Refusal, pour_named
 from engine.site.curing import cure_list
@@ -76,9 +77,15 @@ def _left(moment: Moment, text: str) -> tuple[Say, ...]:
     return (say(key, pour=pour.id, missing=", ".join(missing)),)
 
 
+def _signs(moment: Moment, _: str) -> tuple[Say, ...]:
+    """How fast the mix sets today, and the signs of the day by their numbers."""
+    return signs_said(moment)
+
+
 QUESTIONS: dict[str, Callable[[Moment, str], tuple[Say, ...]]] = {
     "want": _want,
     "night": _night,
     "wet": _wet,
     "left": _left,
+    "signs": _signs,
 }

@@ -24,7 +24,8 @@ def factor_table(moment: Moment, began: float) -> list[dict[str, Any]]:
 def _factor(moment: Moment, count: int, at: float) -> dict[str, Any]:
     """After so many signs."""
     signs = tuple(sorted(moment.day.signs, key=lambda sign: sign.at)[:count])
-    factor = Moment(replace(moment.day, signs=signs), moment.at).factor
+    freezes = tuple(step for step in moment.day.freezes if step[0] <= at)
+    factor = Moment(replace(moment.day, signs=signs, freezes=freezes), moment.at).factor
     return {"at": iso(at), "value": factor.value, "low": factor.low, "high": factor.high}
 
 
