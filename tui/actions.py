@@ -137,6 +137,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("cover", ("c",), "pour", _on_pour, second="cover"),
     Action("opened", ("f",), "pour", _on_pour, second="opening"),
     Action("reading", ("w",), "site", _always, rank=7),
+    Action("rate", ("y",), "site", _always, writes=False),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),
     Action("vessel", ("v",), "site", _always, second="cause"),

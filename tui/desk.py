@@ -64,6 +64,7 @@ class Desk:
     message: Told | None = None
     corner: Told | None = None
     page: int = 0  # of the help; 0: none
+    sheet: str = ""  # a page of the day: "rate"
     answered: frozenset[Say] = field(default_factory=frozenset)
     look: str = "light"
     last_action: str = ""

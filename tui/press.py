@@ -13,6 +13,7 @@ from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, Ask, Desk, Entry
 from tui.looks import LOOK_ORDER
 from tui.scene import Scene, settled
 
+KEEP_SHEET = ("rate", "reading")  # what may be done with a page of the day in sight
 ARROW_STARTS = ("escape", "left_square_bracket")
 
 
@@ -51,6 +52,8 @@ def press(scene: Scene, words: Words, key: Press) -> Outcome:
         return Outcome(_unbound(scene, key))
     if action.id != "help" and desk.page:
         scene = replace(scene, desk=replace(desk, page=0))
+    if action.id not in KEEP_SHEET and desk.sheet:
+        scene = replace(scene, desk=replace(scene.desk, sheet=""))
     return _act(scene, words, action, key)
 
 
@@ -153,6 +156,10 @@ def _turn_page(scene: Scene) -> Desk:
     return replace(scene.desk, page=scene.desk.page + 1)
 
 
+def _turn_sheet(scene: Scene) -> Desk:
+    return replace(scene.desk, sheet="" if scene.desk.sheet else "rate", page=0)
+
+
 def _next_look(scene: Scene) -> Desk:
     place = LOOK_ORDER.index(scene.desk.look) if scene.desk.look in LOOK_ORDER else -1
     return replace(scene.desk, look=LOOK_ORDER[(place + 1) % len(LOOK_ORDER)])
@@ -167,6 +174,7 @@ _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {
     "down": lambda scene: _step(scene, 1),
     "help": _turn_page,
     "look": _next_look,
+    "rate": _turn_sheet,
     "answer": _answer_banners,
     "reading": lambda scene: replace(scene.desk, entry=Entry("reading")),
     "note": lambda scene: replace(scene.desk, entry=Entry("note", key=scene.desk.picked)),

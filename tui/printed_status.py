@@ -28,7 +28,8 @@ def _lines(status: Table, spoken: Speech) -> Iterator[str]:
         yield "REHEARSAL, a made-up day"
     yield f"{status['job']} at {spoken.clock(status['at'], seconds=True)}"
     yield _call(status["call"], spoken)
-    yield _factor(status["rate_factor"])
+    yield from _factor(status["rate_factor"], spoken)
+    yield from _surfaces(status["surface_readings"], spoken)
     yield _stock(status["stock"])
     yield from conditions_lines(status["conditions"], spoken)
     yield ""
@@ -64,9 +65,32 @@ def _call(call: Table, spoken: Speech) -> str:
     return f"call: {call['state']}{wait}: {call['pour']} by {call['who']} ({load}){latest}: {call['reason']}"
 
 
-def _factor(factor: Table) -> str:
+def _factor(factor: Table, spoken: Speech) -> Iterator[str]:
     spread = f"{factor['low']:.2f} to {factor['high']:.2f}"
-    return f"today's rate factor {factor['value']:.2f} ({spread}), from {factor['observations']} signs"
+    yield f"today's rate factor {factor['value']:.2f} ({spread}): {factor['text']}"
+    yield from (f"        {_sign(sign, spoken)}" for sign in factor["signs"])
+
+
+def _sign(sign: Table, spoken: Speech) -> str:
+    """A sign with its number, the factor it alone would give, and whether it counts."""
+    stroke = f", {sign['pass'].replace('_', ' ')}" if sign["pass"] else ""
+    alone = f": {'' if sign['reached'] else 'under '}{sign['factor']:.2f}" if sign["factor"] else ""
+    look = f", {sign['spreads']:.1f} spreads off: look twice" if sign["second_look"] else ""
+    state = "" if sign["counts"] else " (forgotten)" if sign["forgotten"] else " (waits while frozen)"
+    clock = spoken.clock(sign["at"], seconds=True)
+    return f"{sign['number']}  {clock} {sign['subject']} {sign['word']}{stroke}{alone}{look}{state}"
+
+
+def _surfaces(readings: list[Table], spoken: Speech) -> Iterator[str]:
+    """What each reading on a surface moved."""
+    for one in readings:
+        head = f"surface of {one['pour'] or 'no pour'} {spoken.clock(one['at'])}: {spoken.degrees(one['surface_c'])}"
+        if not one["batches"]:
+            yield f"{head}, moves no clock"
+            continue
+        what = f"{one['what'].replace('_', ' ')} of {one['batches'][-1]}"
+        due, without = (spoken.clock(one[key], seconds=True) for key in ("due", "due_without"))
+        yield f"{head}, reckoned {spoken.degrees(one['reckoned_c'])}; {what} {due}, without it {without}"
 
 
 def _batch(batch: Table, spoken: Speech) -> Iterator[str]:

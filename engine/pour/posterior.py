@@ -9,7 +9,7 @@ import functools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 REACH = 1.25  # the grid runs over ln k from −REACH to REACH
 STEPS = 1001
@@ -97,12 +97,16 @@ def shares(
 def _shares(
     signs: tuple[Sign, ...], prior_sd: float, low: float, high: float, parts: int
 ) -> tuple[float, ...]:
-    density, found = _density(signs, prior_sd), [0.0] * parts
-    for x, share in zip(GRID, density, strict=True):
-        place = math.floor(parts * (x - math.log(low)) / math.log(high / low))
-        found[min(max(place, 0), parts - 1)] += share
-    whole = sum(found)
-    return tuple(share / whole for share in found)
+    areas, width = _areas(GRID, _density(signs, prior_sd)), GRID[1] - GRID[0]
+    edges = (math.log(low) + math.log(high / low) * n / parts for n in range(1, parts))
+    below = [0.0, *(_under(areas, (edge - GRID[0]) / width) for edge in edges), areas[-1]]
+    return tuple((b - a) / areas[-1] for a, b in pairwise(below))
+
+
+def _under(areas: Sequence[float], place: float) -> float:
+    """Area up to a place between the points of the grid; the limits of a factor lie well inside it."""
+    n = min(max(math.floor(place), 0), len(areas) - 2)
+    return areas[n] + (areas[n + 1] - areas[n]) * min(max(place - n, 0.0), 1.0)
 
 
 def _log_likelihood(sign: Sign, grid: Sequence[float]) -> list[float]:
@@ -128,12 +132,15 @@ def _log_normal_share(z: float) -> float:
     return -0.5 * z * z - math.log(-z * math.sqrt(2.0 * math.pi))
 
 
+def _areas(grid: Sequence[float], density: Sequence[float]) -> list[float]:
+    """The area up to each point."""
+    width = grid[1] - grid[0]
+    return list(accumulate(((a + b) / 2.0 * width for a, b in pairwise(density)), initial=0.0))
+
+
 def _quantiles(grid: Sequence[float], density: Sequence[float]) -> list[float]:
     """Where the tenth, the half and nine tenths of the area lie, straight lines between the points."""
-    width = grid[1] - grid[0]
-    areas = [0.0]
-    for a, b in pairwise(density):
-        areas.append(areas[-1] + (a + b) / 2.0 * width)
+    areas = _areas(grid, density)
     return [_where(grid, areas, share * areas[-1]) for share in SHARES]
 
 

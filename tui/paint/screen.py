@@ -11,6 +11,7 @@ from tui.paint.layout import FOOT, LEAST_WIDTH, Layout, arrange
 from tui.paint.pages import help_pages, paint_finder, paint_help, paint_start
 from tui.paint.pen import Pen
 from tui.paint.queue import paint_queue, paint_queue_line
+from tui.paint.rate import paint_rate
 from tui.paint.running import paint_running
 from tui.paint.runs import Lines, beside, block, row
 from tui.paint.site import paint_site
@@ -76,6 +77,8 @@ def _body(scene: Scene, width: int, height: int, layout: Layout, pen: Pen, start
         return paint_finder(scene, width, height, pen)
     if scene.desk.page and (page := paint_help(scene, width, height, pen)):
         return page
+    if scene.desk.sheet:
+        return paint_rate(scene, width, height, pen)
     if start and not scene.clock_runs and width >= LEAST_WIDTH:
         return paint_start(width, height, pen)
     return _panels(scene, width, height, layout, pen)

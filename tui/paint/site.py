@@ -60,9 +60,8 @@ def _packets(scene: Scene, pen: Pen) -> str:
 def _rate(scene: Scene, pen: Pen) -> str:
     """How fast the mix sets today against its card, with the 10 to 90 % span."""
     factor = scene.view.factor
-    return pen.say(
-        "site.rate", value=f"{factor.value:.2f}", low=f"{factor.low:.2f}", high=f"{factor.high:.2f}"
-    )
+    key = "site.rate_frozen" if factor.frozen else "site.rate"
+    return pen.say(key, value=f"{factor.value:.2f}", low=f"{factor.low:.2f}", high=f"{factor.high:.2f}")
 
 
 def _stock(scene: Scene, pen: Pen) -> list[str]:

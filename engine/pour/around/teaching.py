@@ -141,7 +141,7 @@ def second_looks(moment: Moment) -> tuple[Say, ...]:
     """Asks still open: of signs seen not long ago, until something is read after them."""
     read_at = max((reading.at for reading in moment.day.readings), default=float("-inf"))
     return tuple(
-        look_said(one)
+        say("teach.look_again", subject=one.sign.subject, word=one.sign.word, spreads=f"{one.spreads:.1f}")
         for one in lessons(moment)
         if one.second_look and read_at <= one.sign.at and moment.at - one.sign.at < LOOK_FOR_S
     )
