@@ -15,12 +15,19 @@ class Say:
     """A sentence not yet in words: the key of its text and the values that go into it."""
 
     key: str
-    values: tuple[tuple[str, str], ...] = ()
+    values: tuple[tuple[str, str | Say], ...] = ()
 
 
 def say(key: str, /, **values: object) -> Say:
-    """Build a `Say`; values are turned into text here, so that it can be compared, hashed and stored."""
-    return Say(key, tuple((name, str(value)) for name, value in values.items()))
+    """Build a `Say`; values are turned into text here, so that it can be compared, hashed and stored.
+
+    A value that is a sentence itself stays one, and is put into words with the whole.
+    """
+    return Say(key, tuple((name, _kept(value)) for name, value in values.items()))
+
+
+def _kept(value: object) -> str | Say:
+    return value if isinstance(value, Say) else str(value)
 
 
 class Words:
@@ -32,8 +39,11 @@ class Words:
     def __call__(self, said: Say | str, /, **values: object) -> str:
         """The text; an unknown key is a fault of the program and raises `KeyError`."""
         if isinstance(said, Say):
-            return self._table[said.key].format(**dict(said.values))
+            return self._table[said.key].format(**{name: self._word(value) for name, value in said.values})
         return self._table[said].format(**values)
+
+    def _word(self, value: str | Say) -> str:
+        return self(value) if isinstance(value, Say) else value
 
     def __contains__(self, key: str) -> bool:
         return key in self._table

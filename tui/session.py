@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from engine.clock import Stamp
+from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.views import LiveView
@@ -48,6 +49,10 @@ class Session(Protocol):
 
     def pressed(self, event_time: float) -> Stamp:
         """The moment of a key press; `event_time` is the monotonic time of its delivery."""
+        ...
+
+    def ways_out(self) -> WaysOut:
+        """Up to three ways out of the trouble the day is in; takes up to a tenth of a second."""
         ...
 
     def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:

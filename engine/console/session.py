@@ -11,6 +11,7 @@ from engine.console.ground import at_start, date_on_site, log_folder, made_up
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job
 from engine.job.model import Job
+from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
 from engine.pour.foreseen import foreseen_said, impossible_pours
@@ -118,6 +119,10 @@ class Session:
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         return self._day.submit(intent, pressed)
+
+    def ways_out(self) -> WaysOut:
+        """What may be done about the trouble the day is in now; up to three ways, each scheduled."""
+        return self._day.ways_out()
 
     def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
         """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units; a question's answer."""

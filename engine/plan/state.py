@@ -119,9 +119,8 @@ class State(Mixing):
     def _rules_hold(self, patch: int, batch: int) -> bool:
         work = self.work
         for rule in work.rules[patch]:
-            left = self.passes_left[rule.first] if rule.finished else 0
-            own = any(work.patch[share] == rule.first for share in work.places_of_batch[batch])
-            if self.places_left[rule.first] + left and not own:
+            waits = self.places_left[rule.first] or (rule.finished and self.passes_left[rule.first])
+            if waits and all(work.patch[share] != rule.first for share in work.places_of_batch[batch]):
                 return False
         return True
 
@@ -256,7 +255,8 @@ class State(Mixing):
         if task < work.first_pass and self.call[work.batch[task]] is None:
             retry = bring(self, task, person, now_s, earliest)
             if retry is not None:
-                lead = work.approach[task] if work.only_mixers else work.ready_s[work.batch[task]]
+                turns_away = work.mixes[person] and not work.only_mixers
+                lead = work.ready_s[work.batch[task]] if turns_away else work.approach[task]
                 stage = (max(retry - lead, now_s + 1.0), latest, task, earliest)
                 heappush(self.pending[crew_class], stage)
             return

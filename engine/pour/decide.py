@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from engine.pour import batch_rules, measured_rules, site_rules, teaching_rules  # noqa: F401  (they fill the registry)
+from engine.clock import Stamp
+from engine.pour import batch_rules, measured_rules, queue_rules, site_rules, teaching_rules  # noqa: F401  (they fill the registry)
 from engine.pour import intents as i
-from engine.pour.events import StampShifted, Undone
+from engine.pour.events import Event, StampShifted, Undone
 from engine.pour.journal import Journal
 from engine.pour.reckoning import Moment
+from engine.pour.replanned import WayTaken
 from engine.pour.rules import RULES, Crew, Deed, Deeds
 from engine.pour.shifting import shift
 from engine.pour.stages import finish_in, next_stroke
@@ -20,15 +22,38 @@ def decide(journal: Journal, moment: Moment, intent: i.Intent, crew: Crew) -> De
         return _undo(journal)
     if isinstance(intent, i.Shift):
         return (Deed(StampShifted(*shift(journal, moment.at, intent.by_s))),)
+    if isinstance(intent, i.TakeWay):
+        _, deeds = tried(journal, moment, intent.steps, crew)
+        return (*deeds, Deed(WayTaken(intent.parts, len(deeds))))
     if isinstance(intent, i.Advance):
         intent = advance(moment, intent)
     return RULES[type(intent)](moment, intent, crew)
 
 
 def _undo(journal: Journal) -> Deeds:
+    """The latest line standing; of a way out, all its lines."""
     if journal.event is None:
         raise Refusal(say("refusal.nothing_to_undo"))
-    return (Deed(Undone(journal.event.seq)),)
+    body = journal.event.body
+    lines = body.lines if isinstance(body, WayTaken) else 0
+    found: list[Deed] = []
+    node: Journal | None = journal
+    while node is not None and node.event is not None and len(found) <= lines:
+        found.append(Deed(Undone(node.event.seq)))
+        node = node.before
+    return tuple(found)
+
+
+def tried(journal: Journal, moment: Moment, steps: tuple[i.Intent, ...], crew: Crew) -> tuple[Journal, Deeds]:
+    """The journal after intents asked for one after the other at one moment, and what they write. Raises `Refusal`."""
+    deeds: list[Deed] = []
+    for step in steps:
+        for deed in decide(journal, Moment(journal.day, moment.at), step, crew):
+            deeds.append(deed)
+            number = (journal.event.seq if journal.event else 0) + 1
+            stamp = Stamp(moment.at, moment.at, "tried")
+            journal = journal.take(Event(number, moment.at, deed.body, stamp, deed.who, deed.assumed))
+    return journal, tuple(deeds)
 
 
 def advance(moment: Moment, intent: i.Advance) -> i.Intent:

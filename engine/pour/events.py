@@ -8,7 +8,7 @@ from typing import Any, Literal
 from engine.clock import Stamp
 from engine.job.model import Job, OpenTo
 from engine.plain import from_plain, to_plain
-from engine.pour import measured  # its kinds are in the log like those below
+from engine.pour import measured, replanned  # their kinds are in the log like those below
 from engine.pour.body import Body, kind_of
 
 How = Literal["pressed", "shifted", "assumed", "corrected"]
@@ -272,6 +272,7 @@ class Event:
 
 
 MEASURED: tuple[type[Body], ...] = measured.KINDS
+REPLANNED: tuple[type[Body], ...] = replanned.KINDS
 KINDS: dict[str, type[Body]] = {kind_of(cls): cls for cls in Body.__subclasses__()}
 
 

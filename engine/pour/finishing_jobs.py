@@ -124,7 +124,7 @@ def _shifted(prospect: Prospect, by_s: float) -> Windows:
 def cycle_s(moment: Moment) -> float:
     """Seconds between two bags when every station works."""
     times, job = moment.job.times, moment.job
-    mixers = sum(1 for one in job.people if "mix" in one.does and one.id not in moment.day.away())
+    mixers = sum(1 for one in moment.day.crew() if "mix" in one.does and one.id not in moment.day.away())
     mixing_s = max(card.mixing_s for card in job.mixes)
     cycle = times.load_s + mixing_s + times.carry_s + times.rinse_s
     return cycle / max(1, min(mixers, len(job.stations))) if mixers else math.inf

@@ -9,6 +9,7 @@ from typing import Any, TypeVar, cast
 from engine.job.model import Pour
 from engine.pour import events as e
 from engine.pour import measured as m
+from engine.pour import replanned as r
 from engine.pour.body import Body
 from engine.pour.posterior import Factor
 from engine.pour.state import (
@@ -253,5 +254,31 @@ def _changed(day: Day, body: m.ChangeOrdered, _: e.Event) -> Day:
 
 
 def _as_deep(day: Day, pour_id: str, depths_m: tuple[float, ...]) -> Day:
-    pours = tuple(replace(p, depths_m=depths_m) if p.id == pour_id else p for p in day.pours)
-    return replace(day, pours=pours)
+    return _changed_pour(day, pour_id, depths_m=depths_m)
+
+
+@_step(r.DoseSet)
+def _dose(day: Day, body: r.DoseSet, _: e.Event) -> Day:
+    return _changed_pour(day, body.pour, packets=body.packets)
+
+
+@_step(r.FinishSet)
+def _finish(day: Day, body: r.FinishSet, _: e.Event) -> Day:
+    return _changed_pour(day, body.pour, finish=body.finish)
+
+
+def _changed_pour(day: Day, pour_id: str, **values: Any) -> Day:
+    return replace(day, pours=tuple(replace(p, **values) if p.id == pour_id else p for p in day.pours))
+
+
+@_step(r.PourMoved)
+def _moved(day: Day, body: r.PourMoved, _: e.Event) -> Day:
+    queue = [pour for pour in day.pours if pour.id != body.pour]
+    place = next((n for n, pour in enumerate(queue) if pour.id == body.before), len(queue))
+    queue.insert(place, day.pour(body.pour))
+    return replace(day, pours=tuple(queue))
+
+
+@_step(r.HandLent)
+def _lent(day: Day, body: r.HandLent, _: e.Event) -> Day:
+    return replace(day, lent=(*day.lent, (body.person, body.skill)))

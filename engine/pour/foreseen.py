@@ -174,6 +174,6 @@ def _counted(bags: float) -> int | None:
 
 def _hands(moment: Moment) -> Hands:
     """People by what they do; a mixer counts with a station."""
-    does = [person.does for person in moment.job.people]
+    does = [person.does for person in moment.day.crew()]
     mixers = min(sum("mix" in skills for skills in does), len(moment.job.stations))
     return Hands(max(1, mixers), max(1, sum("finish" in skills for skills in does)))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.job.model import OpenTo
+from engine.job.model import Finish, OpenTo, Skill
 from engine.pour.body import Body
 from engine.pour.events import Cover, ReadingTaken, StrokeName
+from engine.pour.replanned import Parts
 
 
 @dataclass(frozen=True)
@@ -178,6 +179,44 @@ class SplitPour(Intent):
 
     pour: str
     share: float | None = None
+
+
+@dataclass(frozen=True)
+class SetDose(Intent):
+    """Packets per bag of a pour's coming bags; None: as the plan chooses."""
+
+    pour: str
+    packets: float | None
+
+
+@dataclass(frozen=True)
+class SetFinish(Intent):
+    pour: str
+    finish: Finish
+
+
+@dataclass(frozen=True)
+class MovePour(Intent):
+    """Take a pour of the queue just before another, or last of all."""
+
+    pour: str
+    before: str = ""
+
+
+@dataclass(frozen=True)
+class LendHand(Intent):
+    """Somebody also mixes, places or finishes from now on."""
+
+    person: str
+    skill: Skill
+
+
+@dataclass(frozen=True)
+class TakeWay(Intent):
+    """A way out: what it is, in parts, and what it asks for, one after the other."""
+
+    parts: Parts
+    steps: tuple[Intent, ...] = ()
 
 
 @dataclass(frozen=True)

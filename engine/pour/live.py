@@ -46,7 +46,7 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         units=job.units,
         call=plan.call,
         rows=running,
-        crew=tuple(_crew(moment, plan, person.id, person.does) for person in job.people),
+        crew=tuple(_crew(moment, plan, person.id, person.does) for person in moment.day.crew()),
         queue=tuple(_queue(moment, plan, pour) for pour in moment.day.pours),
         readings=_readings(moment),
         stock=_stock(moment),

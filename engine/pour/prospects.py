@@ -18,14 +18,33 @@ GRID_S = 300.0  # expected water contacts are looked at on this grid, so that eq
 
 @dataclass(frozen=True)
 class Prospect:
-    """One dose: its limits, how long after the tip the pour opens, and when it must be placed for a target."""
+    """One dose: its limits, the clock of its batch left bare, and when it must be placed for a target."""
 
     packets: float
     limits: Limits
-    feet_s: float
-    wheels_s: float
-    bare_c: float  # mean of the patch when its last pass is due, bare until then
+    clock: BatchClock
+    finished: float  # its last pass is due, the pour counts as covered
+    bare_c: float  # mean of the patch then
     placed_by: float | None = None
+
+    @property
+    def feet_s(self) -> float:
+        """From the tip to opening for feet; infinite where it does not open in reach of the clock."""
+        return _opens_s(self.clock, self.finished, self.clock.card.opening.feet_s)
+
+    @property
+    def wheels_s(self) -> float:
+        """As `feet_s`, for wheels."""
+        return _opens_s(self.clock, self.finished, self.clock.card.opening.wheels_s)
+
+
+@lru_cache(maxsize=512)
+def _opens_s(clock: BatchClock, finished: float, label_s: float) -> float:
+    """Reckoned only where somebody asks: it goes on for hours after the last pass."""
+    tip = clock.tip_at if clock.tip_at is not None else clock.water_at
+    kept = trajectory(replace(clock, covered=((finished, True),)))
+    opens = opening(kept, tip, label_s)
+    return math.inf if opens is None else opens - tip
 
 
 def prospects(moment: Moment, pour: Pour, top: bool, water_at: float) -> tuple[Prospect, ...]:
@@ -77,16 +96,7 @@ def _prospect(clock: BatchClock, top: bool, pour: Pour, strike_off_s: float) -> 
     joint = workable + strike_off_s  # tipped while workable, struck off after
     limits = Limits(f"{clock.packets:g}", clock.packets, workable, joint, passes)
     finished = windows[names[-1]].due
-    kept = trajectory(
-        replace(clock, covered=((finished, True),))
-    )  # as the day counts it, until the stroke is stamped
-    feet, wheels = (opening(kept, tip, label) for label in (card.opening.feet_s, card.opening.wheels_s))
-    bare_c = path.temperature_at(finished)
-    return Prospect(clock.packets, limits, _after(feet, tip), _after(wheels, tip), bare_c)
-
-
-def _after(opens: float | None, tip: float) -> float:
-    return math.inf if opens is None else opens - tip
+    return Prospect(clock.packets, limits, clock, finished, path.temperature_at(finished))
 
 
 def _for_target(moment: Moment, pour: Pour, found: list[Prospect], at: float) -> tuple[Prospect, ...]:
@@ -100,6 +110,5 @@ def _for_target(moment: Moment, pour: Pour, found: list[Prospect], at: float) ->
 
 
 def _dated(prospect: Prospect, by: dict[str, float]) -> Prospect:
-    opens = {"feet": prospect.feet_s, "wheels": prospect.wheels_s}
-    placed_by = min(at - opens[to] for to, at in by.items())
+    placed_by = min(at - (prospect.feet_s if to == "feet" else prospect.wheels_s) for to, at in by.items())
     return replace(prospect, placed_by=placed_by)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
-from engine.job.model import PASSES_OF, Pour
+from engine.job.model import PASSES_OF, Job, Pour
 from engine.job.takeoff import PourTakeoff, pour_takeoff
 from engine.mix.card import MixCard
 from engine.mix.fresh import mix_c
@@ -32,6 +32,12 @@ Covers = tuple[tuple[float, bool], ...]
 def _site(forecast: tuple[ForecastRow, ...], materials: Materials, readings: tuple[Reading, ...]) -> Site:
     """One site for the same conditions, so that what it was asked once it still knows."""
     return Site(forecast, materials, readings)
+
+
+@functools.lru_cache(maxsize=32)
+def _takeoffs(job: Job) -> dict[str, PourTakeoff]:
+    """Once for the same pours, however many moments look at them; nobody changes it."""
+    return {pour.id: pour_takeoff(pour, job) for pour in job.pours}
 
 
 class Moment:
@@ -54,8 +60,7 @@ class Moment:
     @cached_property
     def takeoffs(self) -> dict[str, PourTakeoff]:
         """Take-off by pour id, splits included."""
-        job = replace(self.job, pours=self.day.pours)
-        return {pour.id: pour_takeoff(pour, job) for pour in self.day.pours}
+        return _takeoffs(replace(self.job, pours=self.day.pours))
 
     def card(self, pour_id: str) -> MixCard:
         return self.job.mix(self.takeoffs[pour_id].mix)

@@ -63,7 +63,7 @@ def person(moment: Moment, named: str, skill: Skill | None, meant: Callable[[], 
         return planned, True
     able = (
         p.id
-        for p in moment.job.people
+        for p in moment.day.crew()
         if (skill is None or skill in p.does) and p.id not in moment.day.away()
     )
     return next(able, ""), True

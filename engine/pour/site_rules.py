@@ -97,10 +97,10 @@ def _split(moment: Moment, intent: i.SplitPour, _: Crew) -> Deeds:
         share = bags_in(moment, pour) / moment.takeoffs[pour.id].bags
     if not 0.0 < share < 1.0:
         raise Refusal(say("refusal.share", share=f"{share:.2f}"))
-    return (Deed(e.PourSplit(pour.id, share, _rest_of(moment, pour.id))),)
+    return (Deed(e.PourSplit(pour.id, share, rest_of(moment, pour.id))),)
 
 
-def _rest_of(moment: Moment, pour_id: str) -> str:
+def rest_of(moment: Moment, pour_id: str) -> str:
     """The id of what is left of a split pour: P2, P2b, P2c and so on."""
     is_rest = moment.day.has_pour(pour_id[:-1]) and pour_id[:-1] in moment.day.filled
     base = pour_id[:-1] if is_rest else pour_id

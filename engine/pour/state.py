@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from engine.job.model import Job, OpenTo, Pour
+from engine.job.model import Job, OpenTo, Person, Pour, Skill
 from engine.pour.body import Body
 from engine.pour.events import SignWord, StrokeName
 from engine.pour.posterior import Factor
@@ -160,7 +160,9 @@ class Day:
     readings: tuple[Reading, ...] = ()
     signs: tuple[Sign, ...] = ()
     forgotten: tuple[Sign, ...] = ()  # signs taken back by themselves
-    freezes: tuple[tuple[float, Factor | None], ...] = ()  # from when on the factor stays so; None: learns again
+    freezes: tuple[
+        tuple[float, Factor | None], ...
+    ] = ()  # from when on the factor stays so; None: learns again
     covers: tuple[CoverStep, ...] = ()
     soaked: tuple[tuple[str, float], ...] = ()
     opened: tuple[Opening, ...] = ()
@@ -170,6 +172,7 @@ class Day:
     vessels_lost: tuple[tuple[str, float], ...] = ()  # station, when
     absences: tuple[Absence, ...] = ()
     assignments: tuple[Assignment, ...] = ()
+    lent: tuple[tuple[str, Skill], ...] = ()  # what somebody does beside what the job names
     notes: tuple[Note, ...] = ()
     records: tuple[Record, ...] = ()
 
@@ -205,6 +208,12 @@ class Day:
     def has_pour(self, pour_id: str) -> bool:
         return any(pour.id == pour_id for pour in self.pours)
 
+    def crew(self) -> tuple[Person, ...]:
+        """Everybody, here or away, with what each does today."""
+        if not self.lent:
+            return self.job.people
+        return tuple(_with_lent(person, self.lent) for person in self.job.people)
+
     def away(self) -> frozenset[str]:
         """Who is away now."""
         latest = {absence.person: absence.away for absence in self.absences}
@@ -213,6 +222,11 @@ class Day:
     def with_batch(self, changed: Batch) -> Day:
         """The day with one batch replaced."""
         return replace(self, batches=tuple(changed if b.id == changed.id else b for b in self.batches))
+
+
+def _with_lent(person: Person, lent: tuple[tuple[str, Skill], ...]) -> Person:
+    more = (skill for who, skill in lent if who == person.id)
+    return replace(person, does=tuple(dict.fromkeys((*person.does, *more))))
 
 
 def new_day(job: Job) -> Day:

@@ -8,6 +8,7 @@ from engine.job.model import UnitSystem
 from engine.pour import events as e
 from engine.pour.body import kind_of
 from engine.pour.told_measured import values_of
+from engine.pour.told_replanned import replanned_said
 from engine.units import show_mass, show_speed, show_temperature
 from engine.words import Say, say
 
@@ -20,6 +21,8 @@ def told(event: e.Event, units: UnitSystem) -> Say:
         return say(f"line.{kind_of(body).replace(' ', '_')}", **values_of(body, units))
     if isinstance(body, e.DayOpened):
         return say("line.day_made_up" if body.made_up else "line.day_opened", job=body.job.name)
+    if isinstance(body, e.REPLANNED):
+        return replanned_said(body)
     for name, value in asdict(body).items():
         values[name] = _word(value).replace("_", " ") if name == "name" else _word(value)
     if isinstance(body, e.ReadingTaken):

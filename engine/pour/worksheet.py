@@ -138,7 +138,7 @@ def _coming(moment: Moment, pour: Pour) -> list[tuple[str, float, int]]:
 
 
 def _people(moment: Moment) -> tuple[p.Person, ...]:
-    here = [person for person in moment.job.people if person.id not in moment.day.away()]
+    here = [person for person in moment.day.crew() if person.id not in moment.day.away()]
     return tuple(
         p.Person(one.id, "mix" in one.does, "place" in one.does, "finish" in one.does) for one in here
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from engine.clock import Clock, Stamp, Timeline
 from engine.pour.around.answers import answers
 from engine.pour.around.questions import answer
+from engine.pour.around.ways_out import WaysOut, ways_out
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.body import Body
 from engine.pour.dayplan import DayPlan
@@ -85,6 +86,10 @@ class DayLog:
         except Refusal as refused:
             return Refused(refused.reason)
         return Told(say("done.told", answer=" ".join(map(self._words, found)))) if found else None
+
+    def ways_out(self) -> WaysOut:
+        """What may be done about the trouble the day is in now."""
+        return ways_out(self._journal, Moment(self._journal.day, self.now()))
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """Write what an intent asks for, or say why not. `pressed` is the moment of the key."""

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from engine.clock import Stamp
 from engine.job.model import Job
+from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
@@ -39,6 +40,7 @@ class Session(Protocol):
     def view(self, at: float | None = None) -> LiveView: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
+    def ways_out(self) -> WaysOut: ...
     def reading(self, line: str, pour: str = "") -> Intent | Refused | Told: ...
     def on_kept(self, callback: Callable[[int], None]) -> None: ...
     def answer_banners(self) -> None: ...
@@ -120,6 +122,9 @@ class Rehearsal:
 
     def pressed(self, event_time: float) -> Stamp:
         return self._session.pressed(event_time)
+
+    def ways_out(self) -> WaysOut:
+        return self._session.ways_out()
 
     def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
         return self._session.reading(line, pour)

@@ -14,6 +14,7 @@ from engine.job.limits import Word as VerdictWord
 from engine.job.loadout import KINDS as LOADED
 from engine.job.model import PASSES_OF, Finish
 from engine.job.returns import LOOKS
+from engine.pour.around.moves import Kind as Way
 from engine.pour.events import KINDS, StrokeName
 from engine.pour.views import CallState, WindowState
 from engine.site.bands import CHANGES
@@ -59,7 +60,8 @@ FAMILIES: list[tuple[str, tuple[str, ...]]] = [
         "task",
         ("mix", "carry", "place", *{name for names in PASSES_OF.values() for name in names}, "edge", "rinse"),
     ),
-    ("line", tuple(kind.replace(" ", "_") for kind in KINDS)),
+    ("line", tuple(kind.replace(" ", "_") for kind in KINDS if kind != "way taken")),
+    ("way", ("strips", "both", *get_args(Way))),
     ("band", tuple(f"{of}_{band}".replace(" ", "_") for of, band in CHANGES)),
     ("change", tuple(name for names in CHANGES.values() for name in names)),
     ("drying", tuple(band.replace(" ", "_") for band in get_args(Drying))),
