@@ -7,16 +7,19 @@ from engine.console.ahead import check, choices, rehearse
 from engine.console.ground import words
 from engine.console.kept import enter, replay_list, replay_text, returns, status
 from engine.console.learned import learn
+from engine.console.replayed import Replay, open_replay
 from engine.console.reported import report, write_report
 from engine.console.session import Session, open_rehearsal, open_session
 
 __all__ = [
+    "Replay",
     "Session",
     "check",
     "choices",
     "enter",
     "learn",
     "open_rehearsal",
+    "open_replay",
     "open_session",
     "rehearse",
     "replay_list",

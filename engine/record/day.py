@@ -18,18 +18,17 @@ from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.live import live_view
-from engine.pour.planning import quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Deed
 from engine.pour.targets import Refusal
 from engine.pour.told import told
 from engine.pour.views import LiveView
 from engine.record.lines import Line
+from engine.record.standing_plan import StandingPlan
 from engine.record.written import line_of
 from engine.words import Say, Words, say
 
 JUMP_S = 2.0  # wall and running clock further apart than this is written down and shown
-PLAN_STANDS_S = 15.0  # without news, the plan is made anew this often
 
 
 @dataclass(frozen=True)
@@ -47,7 +46,7 @@ class DayLog:
     def __init__(self, opened: Opened, clock: Clock, put: Callable[[Line], object], words: Words) -> None:
         self._journal, self._timeline, self._seq = opened.journal, opened.timeline, opened.lines
         self._clock, self._put, self._words = clock, put, words
-        self._plan: tuple[Journal, DayPlan] | None = None
+        self._plan = StandingPlan()
         self._banners: list[Say] = []
 
     @property
@@ -69,15 +68,7 @@ class DayLog:
         return live_view(self._journal, moment, self._planned(moment), tuple(self._banners))
 
     def _planned(self, moment: Moment) -> DayPlan:
-        """The standing plan, made anew after every line and every few seconds."""
-        if self._plan and self._plan[0] is self._journal:
-            plan = self._plan[1]
-            passed = plan.call.at is not None and plan.at < plan.call.at <= moment.at
-            if plan.at <= moment.at < plan.at + PLAN_STANDS_S and not passed:
-                return plan
-        plan = quick_plan(moment)
-        self._plan = (self._journal, plan)
-        return plan
+        return self._plan.at(self._journal, moment)
 
     def asked(self, line: str) -> Told | Refused | None:
         """The answer to a question typed; None where the line is none."""

@@ -42,16 +42,27 @@ def events_of(lines: Iterable[Line], path: str) -> tuple[Job, tuple[Event, ...],
     timeline, events, job = Timeline(), [], None
     for line in lines:
         timeline = timeline.seen(line.stamp)
-        try:
-            body = body_of(line)
-        except ValueError as why:
-            raise LogDamaged(path, line.seq, str(why)) from None
+        event = event_of(line, timeline, path)
         if line.seq == 1:
-            if not isinstance(body, DayOpened):
-                raise LogDamaged(path, 1, "a log begins with its job, this one does not")
-            job = body.job
-        at = timeline.at(line.stamp) if line.at is None else line.at
-        events.append(Event(line.seq, at, body, line.stamp, line.who, line.assumed, line.how))
+            job = job_of(event, path)
+        events.append(event)
     if job is None:
         raise LogDamaged(path, 1, "it holds no job")
     return job, tuple(events), timeline
+
+
+def event_of(line: Line, timeline: Timeline, path: str) -> Event:
+    """The event of a line, on a timeline that has seen its stamp. Raises `LogDamaged` as `events_of`."""
+    try:
+        body = body_of(line)
+    except ValueError as why:
+        raise LogDamaged(path, line.seq, str(why)) from None
+    at = timeline.at(line.stamp) if line.at is None else line.at
+    return Event(line.seq, at, body, line.stamp, line.who, line.assumed, line.how)
+
+
+def job_of(event: Event, path: str) -> Job:
+    """The job of the first line. Raises `LogDamaged` where it is another."""
+    if not isinstance(event.body, DayOpened):
+        raise LogDamaged(path, 1, "a log begins with its job, this one does not")
+    return event.body.job

@@ -1,0 +1,232 @@
+"""A day that was, behind the screens: it follows its log, stands at any moment of it or plays it, and changes nothing."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Literal
+
+from engine.clock import Clock, SystemClock, Timeline
+from engine.errors import LogDamaged
+from engine.job.model import Job
+from engine.pour.events import DayOpened, Undone, WaterAdded
+from engine.pour.journal import Journal
+from engine.pour.live import live_view
+from engine.pour.reckoning import Moment
+from engine.pour.told import told
+from engine.pour.views import LiveView
+from engine.record.follow import Follower
+from engine.record.lines import Line
+from engine.record.replaying.incidents import Incident, Incidents
+from engine.record.replaying.past import Past
+from engine.record.replaying.playing import PastClock
+from engine.record.replaying.predicted import Foretold, Predicted
+from engine.record.standing_plan import StandingPlan
+from engine.record.written import event_of, job_of
+from engine.words import Say, say
+
+Stop = Literal["line", "incident", "batch", "pour"]
+
+
+class Replay:
+    """A log on a past clock. It begins before its second line; the clock handed in only says how fast time passes.
+
+    `line` is the latest line known at the moment shown. At the end it follows: new lines move it on. Raises `BadInput`
+    or `LogDamaged` where there is no readable log.
+    """
+
+    read_only = True
+
+    def __init__(self, log: Path, clock: Clock) -> None:
+        self.log_path = str(log)
+        self._clock, self._follower, self._timeline = clock, Follower(log), Timeline()
+        self.trouble: Say | None = None
+        self.past = self._opened()
+        self._foretold = Foretold(self.past)
+        self._incidents = Incidents(self.past, self._foretold)
+        self._found: tuple[Incident, ...] = ()
+        self._stops: dict[Stop, tuple[int, ...]] = {}
+        self._note()
+        self._plan = StandingPlan()
+        self._playing = PastClock(self.past.begins)
+        self._line: int | None = 1  # stepped to; None: the latest line written by the moment shown
+        self.following = False
+
+    def _opened(self) -> Past:
+        lines = self._follower.poll()
+        if not lines:
+            raise LogDamaged(self.log_path, 1, "it holds no job")
+        self._timeline = self._timeline.seen(lines[0].stamp)
+        past = Past(job_of(event_of(lines[0], self._timeline, self.log_path), self.log_path))
+        self._take(past, lines)
+        return past
+
+    def _take(self, past: Past, lines: Sequence[Line]) -> None:
+        for line in lines:
+            self._timeline = self._timeline.seen(line.stamp)
+            past.take([event_of(line, self._timeline, self.log_path)])
+
+    def _note(self) -> None:
+        """What there is to stop at."""
+        self._found = self._incidents.all()
+        undone = {event.body.seq for event in self.past.events if isinstance(event.body, Undone)}
+        waters = [
+            (event.seq, event.body.pour)
+            for event in self.past.events
+            if isinstance(event.body, WaterAdded) and event.seq not in undone
+        ]
+        first: dict[str, int] = {}
+        for line, pour in waters:
+            first.setdefault(pour, line)
+        self._stops = {
+            "line": tuple(range(1, self.past.lines + 1)),
+            "incident": tuple(incident.line for incident in self._found),
+            "batch": tuple(line for line, _ in waters),
+            "pour": tuple(first.values()),
+        }
+
+    def poll(self) -> bool:
+        """Read the lines that came; whether there were any. A log that can be followed no longer is told, not raised."""
+        if self.trouble is not None:
+            return False
+        try:
+            lines = self._follower.poll()
+            self._take(self.past, lines)
+        except (LogDamaged, OSError, ValueError) as fault:
+            self.trouble = say("replay.cannot_follow", why=str(fault))
+            return False
+        if lines:
+            self._note()
+        return bool(lines)
+
+    # where it stands
+
+    @property
+    def job(self) -> Job:
+        return self.past.job
+
+    @property
+    def incidents(self) -> tuple[Incident, ...]:
+        """What went wrong or changed the day's course, in the order of the lines."""
+        return self._found
+
+    @property
+    def playing(self) -> bool:
+        return self._playing.playing
+
+    @property
+    def pace(self) -> int:
+        """Times the pace of the clock outside, while it plays."""
+        return self._playing.pace
+
+    @property
+    def outside(self) -> float:
+        """Seconds on the clock outside."""
+        return self._clock.stamp().boot
+
+    def now(self) -> float:
+        """The moment shown, in log time; never after the latest line."""
+        return min(self._playing.now(self.outside), self.past.ends)
+
+    @property
+    def line(self) -> int:
+        """The latest line known at the moment shown."""
+        return self._line if self._line is not None else max(1, self.past.line_at(self.now()))
+
+    @property
+    def journal(self) -> Journal:
+        return self.past.journal(self.line)
+
+    @property
+    def kept_seq(self) -> int:
+        """Every line of a log that is read is on the disk."""
+        return self.past.lines
+
+    def view(self) -> LiveView:
+        """The live view as it was, marked as a replay."""
+        self._keep_up()
+        journal, at = self.journal, self.now()
+        moment = Moment(journal.day, at)
+        view = live_view(journal, moment, self._plan.at(journal, moment))
+        return replace(view, mark=self._mark())
+
+    def _keep_up(self) -> None:
+        """New lines are read; a replay that has come to the end goes on with them."""
+        self.poll()
+        if self.following or (self.playing and self._playing.now(self.outside) >= self.past.ends):
+            self.follow()
+
+    def _mark(self) -> Say:
+        opened = self.past.events[0].body
+        made_up = isinstance(opened, DayOpened) and opened.made_up
+        state = "following" if self.following else "playing" if self.playing else "standing"
+        return say(
+            "replay.mark_made_up" if made_up else "replay.mark",
+            state=say(f"replay.{state}", pace=self.pace),
+            date=self.job.date,
+            line=self.line,
+            lines=self.past.lines,
+        )
+
+    def predicted(self) -> tuple[Predicted, ...]:
+        """Every window as foretold and as it was, as known at the moment shown."""
+        return self._foretold.rows(self.line, self.now())
+
+    def said(self) -> Say:
+        """The line it stands at in words: an incident as such."""
+        line = self.line
+        found = next((one.said for one in self._found if one.line == line), None)
+        return found or told(self.past.events[line - 1], self.job.units)
+
+    # moving
+
+    def play(self) -> None:
+        """Run on, or stand still."""
+        self._line, self.following = None, False
+        self._playing = self._playing.moved(self.now(), self.outside)
+        self._playing = self._playing.played(self.outside, not self.playing)
+
+    def faster(self, by: int) -> None:
+        """So many paces up, or (negative) down."""
+        self._playing = self._playing.paced(self.outside, by)
+
+    def go(self, at: float) -> None:
+        """Stand at a moment, as far as the day goes."""
+        self._stand(min(max(at, self.past.begins), self.past.ends), None)
+
+    def go_to_line(self, line: int) -> None:
+        """Stand right after a line, as far as there are any."""
+        line = min(max(line, 1), self.past.lines)
+        self._stand(self.past.written(line), line)
+
+    def follow(self) -> None:
+        """Stand at the latest line, and go on with every line that comes."""
+        self.go_to_line(self.past.lines)
+        self.following = True
+
+    def jump(self, stop: Stop, by: int) -> bool:
+        """To the next stop of a kind, or (`by` -1) the one before; whether there is one."""
+        lines, here = self._stops[stop], self.line
+        place = bisect_right(lines, here) if by > 0 else bisect_left(lines, here) - 1
+        if not 0 <= place < len(lines):
+            return False
+        self.go_to_line(lines[place])
+        return True
+
+    def _stand(self, at: float, line: int | None) -> None:
+        self._playing = self._playing.played(self.outside, False).moved(at, self.outside)
+        self._line, self.following = line, False
+
+    def answer_banners(self) -> None:
+        """Nothing of a past day is answered."""
+
+    def close(self) -> tuple[int, ...]:
+        """Nothing was written, so nothing is left."""
+        return ()
+
+
+def open_replay(log: Path, clock: Clock | None = None) -> Replay:
+    """A log on a past clock, read only. Raises `BadInput`, `LogDamaged`."""
+    return Replay(log, clock or SystemClock())
