@@ -40,19 +40,38 @@ def rehearse(
     return _shown(opened, job, look, ascii_only)
 
 
+def replay(log: Path, *, look: str, ascii_only: bool) -> int:
+    """Show a log on the live screen at any moment of it; its exit code."""
+    said = _ready()
+    if said is None:
+        return BAD
+    from engine.console import open_replay
+    from tui.replay.app import run_replay
+
+    return run_replay(lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only)
+
+
 def _shown(opened: Callable[[Words], Session], job: Path | None, look: str, ascii_only: bool) -> int:
     """The frame at once, where the terminal can draw it; the session is opened behind it."""
+    said = _ready()
+    if said is None:
+        return BAD
+    from tui.app import run
+
+    title = job.stem if job else said("screen.demo")
+    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only)
+
+
+def _ready() -> Words | None:
+    """The words, where the terminal can draw a full screen; None, and why not on stderr, where it cannot."""
     if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
         print(unfit, file=sys.stderr)
-        return BAD
+        return None
     os.environ["ESCDELAY"] = "300"  # a broken arrow key on a slow link must not come in as three keys
     from engine.job.files import read_words
     from engine.words import Words
-    from tui.app import run
 
-    said = Words(read_words("en"))
-    title = job.stem if job else said("screen.demo")
-    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only)
+    return Words(read_words("en"))
 
 
 def unfit_terminal(interactive: bool, term: str) -> str:

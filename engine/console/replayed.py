@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from engine.clock import Clock, SystemClock, Timeline
+from engine.clock import Clock, Stamp, SystemClock, Timeline
 from engine.errors import LogDamaged
 from engine.job.model import Job
+from engine.pour.around.ways_out import WaysOut
+from engine.pour.asked import Refused
 from engine.pour.events import DayOpened, Undone, WaterAdded
+from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.live import live_view
 from engine.pour.reckoning import Moment
@@ -21,6 +24,7 @@ from engine.record.follow import Follower
 from engine.record.lines import Line
 from engine.record.replaying.incidents import Incident, Incidents
 from engine.record.replaying.past import Past
+from engine.record.replaying.places import place_named
 from engine.record.replaying.playing import PastClock
 from engine.record.replaying.predicted import Foretold, Predicted
 from engine.record.standing_plan import StandingPlan
@@ -144,16 +148,15 @@ class Replay:
         """Every line of a log that is read is on the disk."""
         return self.past.lines
 
-    def view(self) -> LiveView:
-        """The live view as it was, marked as a replay."""
-        self._keep_up()
-        journal, at = self.journal, self.now()
-        moment = Moment(journal.day, at)
+    def view(self, at: float | None = None) -> LiveView:
+        """The live view as it was at the moment shown (or `at`, as known now), marked as a replay."""
+        journal, moment_at = self.journal, self.now() if at is None else at
+        moment = Moment(journal.day, moment_at)
         view = live_view(journal, moment, self._plan.at(journal, moment))
         return replace(view, mark=self._mark())
 
-    def _keep_up(self) -> None:
-        """New lines are read; a replay that has come to the end goes on with them."""
+    def keep_up(self) -> None:
+        """Read the lines that came; a replay that has come to the end goes on with them."""
         self.poll()
         if self.following or (self.playing and self._playing.now(self.outside) >= self.past.ends):
             self.follow()
@@ -218,6 +221,35 @@ class Replay:
     def _stand(self, at: float, line: int | None) -> None:
         self._playing = self._playing.played(self.outside, False).moved(at, self.outside)
         self._line, self.following = line, False
+
+    def go_named(self, text: str) -> bool:
+        """To a time of day, the first water of a pour, the water of a batch, or `line 40`; whether there is such a one."""
+        found = place_named(self.past, text)
+        if isinstance(found, float):
+            self.go(found)
+        elif found is not None:
+            self.go_to_line(found)
+        return found is not None
+
+    # what a working day would write
+
+    def submit(self, intent: Intent, pressed: Stamp | None = None) -> Refused:  # noqa: ARG002
+        """Refused: a past day stays as it is."""
+        return Refused(say("replay.read_only"))
+
+    def pressed(self, event_time: float) -> Stamp:
+        return self._clock.pressed(event_time)
+
+    def reading(self, line: str, pour: str = "") -> Refused:  # noqa: ARG002
+        """Refused: nothing is read on a past day."""
+        return Refused(say("replay.read_only"))
+
+    def ways_out(self) -> WaysOut:
+        """None: what was done is done."""
+        return WaysOut(None, ())
+
+    def on_kept(self, callback: Callable[[int], None]) -> None:
+        """Nothing is written, so nothing is told."""
 
     def answer_banners(self) -> None:
         """Nothing of a past day is answered."""

@@ -23,8 +23,8 @@ def help_pages(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, 
     now = [(action, label_of(action, scene, pen)) for action in here_and_now(scene)]
     every = [(action, pen.say(f"help.{action.id}")) for action in ACTIONS]
     return (
-        *_in_pages("help.title.here", _key_lines(now, COLUMN, pen), (width, height), pen),
-        *_in_pages("help.title.all", _key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
+        *in_pages("help.title.here", key_lines(now, COLUMN, pen), (width, height), pen),
+        *in_pages("help.title.all", key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
         *_texts("help.title.limits", start_keys(pen.words), width, height, pen),
     )
 
@@ -65,7 +65,7 @@ def _found(action: Action, scene: Scene, chosen: bool, width: int, pen: Pen) -> 
     return row(text, width, "chosen" if chosen else "text", pen.glyphs.cut)
 
 
-def _key_lines(told: list[tuple[Action, str]], column: int, pen: Pen) -> list[str]:
+def key_lines(told: list[tuple[Action, str]], column: int, pen: Pen) -> list[str]:
     """Each key with its text, which goes on below where it is long; every line as wide as its column."""
     lines: list[str] = []
     for action, text in told:
@@ -77,7 +77,7 @@ def _key_lines(told: list[tuple[Action, str]], column: int, pen: Pen) -> list[st
     return lines
 
 
-def _in_pages(title: str, texts: list[str], size: tuple[int, int], pen: Pen) -> tuple[Lines, ...]:
+def in_pages(title: str, texts: list[str], size: tuple[int, int], pen: Pen) -> tuple[Lines, ...]:
     """Lines of one width in as many columns and pages as it takes."""
     width, height = size
     across, room = max(1, width // width_of(texts[0])), max(1, height - 1)

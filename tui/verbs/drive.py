@@ -6,21 +6,14 @@ import argparse
 from pathlib import Path
 
 from engine.errors import BadInput, Problem
-from tui.verbs.verb import DONE, JSON_HELP, Verb, answer
-
-
-def _look_options(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument(
-        "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
-    )
-    verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+from tui.verbs.verb import DONE, JSON_HELP, Verb, answer, look_options
 
 
 def _run_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("job", nargs="?", type=Path, metavar="JOB", help="job file; left out: the demo job")
     verb.add_argument("--log", type=Path, help="write to, or go on with, this log")
     verb.add_argument("--new", action="store_true", help="begin a fresh log although today's exists")
-    _look_options(verb)
+    look_options(verb)
 
 
 def _rehearse_options(verb: argparse.ArgumentParser) -> None:
@@ -30,7 +23,7 @@ def _rehearse_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--own-keys", action="store_true", help="no crew at the keys: press them yourself")
     verb.add_argument("--days", type=_days, help="so many days without a screen, and what came of them")
     verb.add_argument("--log", type=Path, help="write to this new log")
-    _look_options(verb)
+    look_options(verb)
     verb.add_argument("--json", action="store_true", help="of --days: " + JSON_HELP)
 
 

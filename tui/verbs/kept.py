@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from tui.verbs.verb import DONE, JSON_HELP, Verb, answer
+from tui.verbs.verb import DONE, JSON_HELP, Verb, answer, look_options
 
 
 def _enter_options(verb: argparse.ArgumentParser) -> None:
@@ -25,8 +25,9 @@ def _status_options(verb: argparse.ArgumentParser) -> None:
 
 def _replay_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("log", type=Path, metavar="LOG")
-    verb.add_argument("--text", action="store_true", required=True, help="as a readable list")
+    verb.add_argument("--text", action="store_true", help="as a readable list, without a screen")
     verb.add_argument("--json", action="store_true", help="the list as JSON")
+    look_options(verb)
 
 
 def _returns_options(verb: argparse.ArgumentParser) -> None:
@@ -54,6 +55,10 @@ def _status(asked: argparse.Namespace) -> int:
 
 
 def _replay(asked: argparse.Namespace) -> int:
+    if not (asked.text or asked.json):
+        from tui.start import replay
+
+        return replay(asked.log, look=asked.look, ascii_only=asked.ascii)
     from engine import console
 
     said = console.words()
@@ -91,8 +96,8 @@ STATUS = Verb(
 
 REPLAY = Verb(
     "replay",
-    "a log again, as a list of its lines",
-    "bagcall replay day.jsonl --text",
+    "a log again, on the live screen or as a list of its lines",
+    "bagcall replay day.jsonl",
     _replay_options,
     _replay,
 )

@@ -22,6 +22,14 @@ class Verb:
     run: Callable[[argparse.Namespace], int]
 
 
+def look_options(verb: argparse.ArgumentParser) -> None:
+    """Of every verb with a full screen."""
+    verb.add_argument(
+        "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
+    )
+    verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+
+
 def answer(asked: argparse.Namespace, found: object, text: Callable[[], str]) -> None:
     """What was found, as JSON where that is asked for, else in words."""
     plain = json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False) if asked.json else text()

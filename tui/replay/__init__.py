@@ -1,0 +1,1 @@
+"""The live screen on a past clock."""

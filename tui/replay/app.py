@@ -1,0 +1,66 @@
+"""The full screen of a replay: the console's own, with the replay's keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding, BindingType
+
+from engine.words import Words
+from tui.app import ConsoleApp, Opened
+from tui.replay.keys import BY_KEY
+
+if TYPE_CHECKING:
+    from engine.console import Replay
+    from tui.replay.replayed import Replayed
+
+BINDINGS: list[BindingType] = [
+    Binding(key, f"press('{key}')", action.id, show=False, priority=True) for key, action in BY_KEY.items()
+]
+
+
+class ReplayApp(ConsoleApp, inherit_bindings=False):
+    """A log on a past clock. `open_replay` is called on a worker thread after the first paint."""
+
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
+    live: Replayed | None
+
+    def __init__(
+        self,
+        open_replay: Callable[[], Replay],
+        title: str,
+        words: Words,
+        look: str = "light",
+        ascii_only: bool = False,
+    ) -> None:
+        super().__init__(open_replay, title, words, look, ascii_only)
+        self._open_replay = open_replay
+
+    def _opening(self) -> None:
+        """On the worker's thread: the log is read here, and the rest of the program is loaded."""
+        from tui.glyphs import ASCII, BLOCKS
+        from tui.paint.pen import Pen
+        from tui.replay.replayed import Replayed
+
+        try:
+            pen = Pen(self._words, ASCII if self._ascii_only else BLOCKS)
+            self.live = Replayed(self._open_replay(), pen, self._look)
+        except Exception as error:
+            self.failure = error
+        self.post_message(Opened())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
+        """While a place is typed, its letters are letters."""
+        return not (action == "press" and self.live is not None and self.live.typed is not None)
+
+
+def run_replay(
+    open_replay: Callable[[], Replay], title: str, words: Words, look: str = "light", ascii_only: bool = False
+) -> int:
+    """Show a replay until it is left. Raises what `open_replay` raised, once the terminal is itself again."""
+    app = ReplayApp(open_replay, title, words, look, ascii_only)
+    app.run(mouse=False)
+    if app.failure is not None:
+        raise app.failure
+    return 0
