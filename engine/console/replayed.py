@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -27,6 +28,7 @@ from engine.record.replaying.past import Past
 from engine.record.replaying.places import place_named
 from engine.record.replaying.playing import PastClock
 from engine.record.replaying.predicted import Foretold, Predicted
+from engine.record.replaying.ready import make_ready
 from engine.record.standing_plan import StandingPlan
 from engine.record.written import event_of, job_of
 from engine.words import Say, say
@@ -50,8 +52,9 @@ class Replay:
         self.past = self._opened()
         self._foretold = Foretold(self.past)
         self._incidents = Incidents(self.past, self._foretold)
-        self._found: tuple[Incident, ...] = ()
         self._stops: dict[Stop, tuple[int, ...]] = {}
+        self._looked = self._ready = 0
+        self._lock = threading.Lock()  # what is known beforehand is found on a thread of its own
         self._note()
         self._plan = StandingPlan()
         self._playing = PastClock(self.past.begins)
@@ -74,7 +77,6 @@ class Replay:
 
     def _note(self) -> None:
         """What there is to stop at."""
-        self._found = self._incidents.all()
         undone = {event.body.seq for event in self.past.events if isinstance(event.body, Undone)}
         waters = [
             (event.seq, event.body.pour)
@@ -86,7 +88,6 @@ class Replay:
             first.setdefault(pour, line)
         self._stops = {
             "line": tuple(range(1, self.past.lines + 1)),
-            "incident": tuple(incident.line for incident in self._found),
             "batch": tuple(line for line, _ in waters),
             "pour": tuple(first.values()),
         }
@@ -105,6 +106,19 @@ class Replay:
             self._note()
         return bool(lines)
 
+    def prepare(self, stopped: Callable[[], bool] = bool) -> None:
+        """Find the incidents so far, then make every moment quick to show; long for long days, so on a thread.
+
+        It leaves off where `stopped` says so, and goes on where it left off. `stopped` may be asked a thousand times.
+        """
+        while self._looked < self.past.lines and not stopped():
+            with self._lock:
+                self._incidents.look(self._looked + 1)
+                self._looked += 1
+        while self._ready < self.past.lines and not stopped():
+            self._ready += 1
+            make_ready(self.past, self._ready)
+
     # where it stands
 
     @property
@@ -113,8 +127,8 @@ class Replay:
 
     @property
     def incidents(self) -> tuple[Incident, ...]:
-        """What went wrong or changed the day's course, in the order of the lines."""
-        return self._found
+        """What went wrong or changed the day's course, in the order of the lines, as far as `prepare` came."""
+        return self._incidents.all()
 
     @property
     def playing(self) -> bool:
@@ -175,12 +189,13 @@ class Replay:
 
     def predicted(self) -> tuple[Predicted, ...]:
         """Every window as foretold and as it was, as known at the moment shown."""
-        return self._foretold.rows(self.line, self.now())
+        with self._lock:
+            return self._foretold.rows(self.line, self.now())
 
     def said(self) -> Say:
         """The line it stands at in words: an incident as such."""
         line = self.line
-        found = next((one.said for one in self._found if one.line == line), None)
+        found = next((one.said for one in self.incidents if one.line == line), None)
         return found or told(self.past.events[line - 1], self.job.units)
 
     # moving
@@ -211,12 +226,17 @@ class Replay:
 
     def jump(self, stop: Stop, by: int) -> bool:
         """To the next stop of a kind, or (`by` -1) the one before; whether there is one."""
-        lines, here = self._stops[stop], self.line
+        lines, here = self._lines_of(stop), self.line
         place = bisect_right(lines, here) if by > 0 else bisect_left(lines, here) - 1
         if not 0 <= place < len(lines):
             return False
         self.go_to_line(lines[place])
         return True
+
+    def _lines_of(self, stop: Stop) -> tuple[int, ...]:
+        if stop == "incident":
+            return tuple(dict.fromkeys(incident.line for incident in self.incidents))
+        return self._stops[stop]
 
     def _stand(self, at: float, line: int | None) -> None:
         self._playing = self._playing.played(self.outside, False).moved(at, self.outside)

@@ -28,7 +28,7 @@ Steps = tuple[tuple[float, float], ...]
 Covers = tuple[tuple[float, bool], ...]
 
 
-@functools.lru_cache(maxsize=8)
+@functools.lru_cache(maxsize=256)
 def _site(forecast: tuple[ForecastRow, ...], materials: Materials, readings: tuple[Reading, ...]) -> Site:
     """One site for the same conditions, so that what it was asked once it still knows."""
     return Site(forecast, materials, readings)
@@ -48,6 +48,7 @@ class Moment:
         self.at = at
         self.job = day.job
         self._paths: dict[Batch, Trajectory] = {}
+        self._found: dict[Batch, dict[str, WindowTimes]] = {}
 
     @cached_property
     def site(self) -> Site:
@@ -271,7 +272,9 @@ class Moment:
 
     def windows(self, batch: Batch) -> dict[str, WindowTimes]:
         """The window of each pass of a batch; empty for one lost in its vessel."""
-        return self._windows(batch, self.trajectory(batch))
+        if batch not in self._found:
+            self._found[batch] = self._windows(batch, self.trajectory(batch))
+        return self._found[batch]
 
     def workable_until(self, batch: Batch) -> float:
         """When a batch stops being workable."""

@@ -9,6 +9,7 @@ import functools
 import math
 import threading
 from bisect import bisect_left
+from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -27,6 +28,8 @@ CHANGE_STEP_S = 5.0
 STEP_GROWTH = 1.25
 LONGEST_STEP_S = 1800.0
 HEAT_PART = 0.05  # of the card's heat age in one step, while there is heat to come
+MOST_HELD, MOST_KNOWN = 512, 16384  # trajectories kept with their way, and with the times found on it
+MOST_AGES = 32  # known of one trajectory
 SPENT_K = 0.001  # heat still to come that no longer shortens the steps
 
 Value = TypeVar("Value")
@@ -97,47 +100,79 @@ class Piece(NamedTuple):
 
 
 class Trajectory:
-    """Set age and temperature over time; pieces are added as they are asked for, and kept."""
+    """Set age and temperature over time. When an age is reached stays known, and the last few ages asked for; the way
+    there is let go of where many others were reckoned since, and reckoned again when asked for.
+    """
 
     def __init__(self, clock: BatchClock) -> None:
         self._clock = clock
-        self._coming = _pieces(clock, _Pace(clock))
-        self._pieces: list[Piece] = []
-        self._ends: list[float] = []
-        self._ages: list[float] = []
-        self._lock = threading.Lock()  # trajectories are shared, and a screen asks from more than one thread
+        self._times: dict[float, float | None] = {}
+        self._ages: dict[float, float] = {}
+        self._way: _Way | None = None
 
     def age_at(self, at: float) -> float:
         """Set age in seconds on the card's scale; past the reckoned days the last rate is kept."""
         if at <= self._clock.water_at:
             return 0.0
-        piece = self._piece_at(at)
-        return piece.age_at(at) if at <= piece.end else piece.age_1 + piece.rate_1 * (at - piece.end)
+        age_s = self._ages.get(at)
+        if age_s is None:
+            piece = self._reckoned().piece_at(at)
+            age_s = piece.age_at(at) if at <= piece.end else piece.age_1 + piece.rate_1 * (at - piece.end)
+            if len(self._ages) >= MOST_AGES:
+                self._ages.clear()
+            self._ages[at] = age_s
+        return age_s
 
     def temperature_at(self, at: float) -> float:
         """°C in the vessel, after the tip the mean over the patch depth."""
         if at <= self._clock.water_at:
             return self._clock.mix_c
-        piece = self._piece_at(at)
+        piece = self._reckoned().piece_at(at)
         return piece.temperature_at(min(at, piece.end))
 
     def top_at(self, at: float) -> float:
         """°C at the top of the patch, in the vessel that of the mix; at a reading on top, what stood before it."""
         if at <= self._clock.water_at:
             return self._clock.mix_c
-        piece = self._piece_at(at)
+        piece = self._reckoned().piece_at(at)
         return piece.top_at(min(at, piece.end))
 
     def time_of(self, age_s: float) -> float | None:
         """When a set age in seconds is reached; None where that takes more than 14 days."""
         if age_s <= 0.0:
             return self._clock.water_at
+        if age_s not in self._times:
+            self._times[age_s] = self._reckoned().time_of(age_s)
+        return self._times[age_s]
+
+    def _reckoned(self) -> _Way:
+        way = self._way
+        if way is None:
+            way = self._way = _Way(self._clock)
+            _HELD.append(self)
+            if len(_HELD) > MOST_HELD:
+                _HELD.popleft()._way = None
+        return way
+
+
+class _Way:
+    """The pieces of a trajectory, added as they are asked for, and kept."""
+
+    def __init__(self, clock: BatchClock) -> None:
+        self._coming = _pieces(clock, _Pace(clock))
+        self._pieces: list[Piece] = []
+        self._ends: list[float] = []
+        self._ages: list[float] = []
+        self._lock = threading.Lock()  # trajectories are shared, and a screen asks from more than one thread
+
+    def time_of(self, age_s: float) -> float | None:
         while not self._ages or self._ages[-1] < age_s:
             if not self._add():
                 return None
         return self._pieces[bisect_left(self._ages, age_s)].time_of(age_s)
 
-    def _piece_at(self, at: float) -> Piece:
+    def piece_at(self, at: float) -> Piece:
+        """The piece that holds a time after water contact; past the reckoned days the last one."""
         while not self._ends or self._ends[-1] < at:
             if not self._add():
                 return self._pieces[-1]
@@ -155,12 +190,16 @@ class Trajectory:
             return True
 
 
-@functools.lru_cache(maxsize=512)
+_HELD: deque[Trajectory] = deque()  # those whose way is kept, the one reckoned longest ago first
+
+
+@functools.lru_cache(maxsize=MOST_KNOWN)
 def trajectory(clock: BatchClock) -> Trajectory:
     """The trajectory of a clock; equal clocks share one.
 
     Raises `ValueError` where the packets are more than the card allows.
     """
+    stretch(clock.card.retarder, clock.packets)
     return Trajectory(clock)
 
 

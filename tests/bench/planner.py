@@ -39,7 +39,7 @@ def main() -> None:
         "--solver-s", type=float, default=10.0, help="seconds a case for CP-SAT; 0 leaves it out"
     )
     args = parser.parse_args()
-    print(f"calibration: {TURNS} turns of an empty sum in {_calibration_ms():.0f} ms")
+    print(f"calibration: {TURNS} turns of an empty sum in {calibration_ms():.0f} ms")
     ratios = [_quality(path, args.budget_ms, args.solver_s) for path in sorted(args.folder.glob("*.json"))]
     clean = [ratio for ratio in ratios if ratio is not None]
     if clean:
@@ -48,7 +48,7 @@ def main() -> None:
     _speed()
 
 
-def _calibration_ms() -> float:
+def calibration_ms() -> float:
     began, total = time.perf_counter(), 0
     for n in range(TURNS):
         total += n

@@ -50,6 +50,15 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
             self.failure = error
         self.post_message(Opened())
 
+    def on_opened(self) -> None:
+        super().on_opened()
+        if self.live is not None:
+            replay = self.live.session
+            self.run_worker(lambda: replay.prepare(self._left), thread=True, exit_on_error=False)
+
+    def _left(self) -> bool:
+        return self.live is None
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """While a place is typed, its letters are letters."""
         return not (action == "press" and self.live is not None and self.live.typed is not None)

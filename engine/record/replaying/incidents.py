@@ -46,17 +46,14 @@ class Incidents:
         self._past, self._foretold = past, foretold
         self._found: list[Incident] = []
         self._undone: set[int] = set()
-        self._seen = 0
 
     def all(self) -> tuple[Incident, ...]:
-        """Those of every line so far, in the order of the lines."""
-        self._foretold.grow(self._past.lines)
-        for line in range(self._seen + 1, self._past.lines + 1):
-            self._look(line)
-        self._seen = self._past.lines
-        return tuple(one for one in self._found if one.line not in self._undone)
+        """Those of the lines looked at so far, in the order of the lines."""
+        return tuple(one for one in tuple(self._found) if one.line not in self._undone)
 
-    def _look(self, line: int) -> None:
+    def look(self, line: int) -> None:
+        """Look at the next line; lines are looked at in their order, each once."""
+        self._foretold.grow(line)
         event = self._past.events[line - 1]
         if isinstance(event.body, e.Undone):
             self._undone.add(event.body.seq)
