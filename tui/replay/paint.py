@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from engine.record.replaying.incidents import KINDS, Incident
 from engine.record.replaying.predicted import Predicted
 from engine.site.windows import window_state
-from tui.paint.cells import width_of
+from tui.paint.cells import width_of, wrap
 from tui.paint.foot import hint_of
 from tui.paint.layout import FOOT, arrange
 from tui.paint.pages import in_pages, key_lines
@@ -20,8 +20,8 @@ from tui.scene import Scene
 
 MARKS = dict(zip(KINDS, "LJ!VABCr", strict=True))
 GRAVE = KINDS[: KINDS.index("clock")]
-COLUMN = 78
-WIDTHS = (9, 15, 10, 10, 10, 10, 9)
+COLUMN, LEGEND = 78, 3
+WIDTHS = (8, 14, 9, 9, 9, 9, 8)
 HEADS = ("batch", "pass", "at_tip", "latest", "late", "done", "off", "state")
 
 
@@ -47,7 +47,7 @@ def page_room(scene: Scene, width: int, height: int, last: int, pen: Pen) -> int
 
 def _badged(line: Line, width: int, pen: Pen) -> Line:
     badge = f" {pen.say('replay.badge')} "
-    return merged((*fit(line, max(0, width - width_of(badge)), cut=pen.glyphs.cut), (badge, "bad")))
+    return merged((*fit(line, max(0, width - width_of(badge)), cut=" "), (badge, "bad")))
 
 
 def paint_day_line(
@@ -98,11 +98,11 @@ def paint_keys(width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
     """Pages of the replay's keys, and what the marks of the day line stand for."""
     told = [(action, pen.say(f"help.{action.id}")) for action in REPLAY]
     marks = ", ".join(f"{sign} {pen.say(f'replay.kind.{kind}')}" for kind, sign in MARKS.items())
-    legend = row(f" {pen.say('replay.title.marks', marks=marks)}", width, "text", pen.glyphs.cut)
-    pages = in_pages(
-        "replay.title.keys", key_lines(told, min(width, COLUMN), pen), (width, max(2, height - 1)), pen
-    )
-    return tuple((*page, legend) for page in pages)
+    texts = wrap(pen.say("replay.title.marks", marks=marks), max(1, width - 2), LEGEND, pen.glyphs.cut)
+    legend = tuple(row(f" {text}", width, "text", pen.glyphs.cut) for text in texts)
+    room = max(2, height - len(legend))
+    pages = in_pages("replay.title.keys", key_lines(told, min(width, COLUMN), pen), (width, room), pen)
+    return tuple((*page, *legend) for page in pages)
 
 
 def paint_windows(

@@ -70,7 +70,7 @@ class Replayed(Live):
 
     def follow(self, key: Press) -> bool:
         """Do what a key asks for; whether it was the wish to leave."""
-        self.desk = self.desk.settled("", self.session.outside)
+        self.desk = replace(self.desk.settled("", self.session.outside), message=None)
         if self.typed is not None:
             self._type(key, self.typed)
             return False
@@ -109,7 +109,6 @@ class Replayed(Live):
             self.typed = typed + key.character
 
     def _jump(self, stop: str, by: int) -> None:
-        self.desk = replace(self.desk, message=None)
         if not self.session.jump(stop, by):  # type: ignore[arg-type]
             way = self._pen.say("replay.after" if by > 0 else "replay.before")
             self._tell(say("replay.no_stop", stop=self._pen.say(f"replay.stop.{stop}"), way=way), bad=True)
