@@ -17,7 +17,6 @@ from engine.record.store import (
     open_for_append,
 )
 
-
 Opener = Callable[[bytes], Store]
 
 
