@@ -10,6 +10,7 @@ from engine.console.learned import learn
 from engine.console.replayed import Replay, open_replay
 from engine.console.reported import report, write_report
 from engine.console.session import Session, open_rehearsal, open_session
+from engine.console.verified import is_log, verify
 
 __all__ = [
     "Replay",
@@ -17,6 +18,7 @@ __all__ = [
     "check",
     "choices",
     "enter",
+    "is_log",
     "learn",
     "open_rehearsal",
     "open_replay",
@@ -27,6 +29,7 @@ __all__ = [
     "report",
     "returns",
     "status",
+    "verify",
     "words",
     "write_report",
 ]

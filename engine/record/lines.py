@@ -69,25 +69,39 @@ def encode(line: Line, previous_hash: str) -> tuple[bytes, str]:
     body = json.dumps(record, ensure_ascii=False, separators=(",", ":")).encode()
     if len(body) + _SEAL > LONGEST_LINE:
         raise ValueError(f"it takes {len(body)} bytes; a line holds {LONGEST_LINE}")
-    digest = _chained(previous_hash, body)
+    digest = chained(previous_hash, body)
     return body[:-1] + _BEFORE_HASH + digest.encode() + _AFTER_HASH, digest
 
 
 def decode(raw: bytes, previous_hash: str, expected_seq: int) -> tuple[Line, str]:
     """The line of some bytes and its hash. Raises `ValueError` that says what is wrong with it."""
+    body, written = unsealed(raw)
+    digest = chained(previous_hash, body)
+    if digest != written:
+        raise ValueError("its hash does not follow: the line was changed, or a line before it is missing")
+    line = line_in(body)
+    if line.seq != expected_seq:
+        raise ValueError(f"it is numbered {line.seq} where {expected_seq} was expected")
+    return line, digest
+
+
+def unsealed(raw: bytes) -> tuple[bytes, str]:
+    """What the hash of a whole line was taken of, and that hash as written. Raises `ValueError` for half a line."""
     if not raw.endswith(b"\n"):
         raise ValueError("cut short: it has no line end")
     if not looks_sealed(raw):
         raise ValueError("it does not end in a hash, so it is not a whole line of a log")
-    body = raw[:-_SEAL] + b"}"
-    digest = _chained(previous_hash, body)
-    if digest.encode() != raw[-_SEAL + len(_BEFORE_HASH) : -len(_AFTER_HASH)]:
-        raise ValueError("its hash does not follow: the line was changed, or a line before it is missing")
-    record = _DECODER.decode(body.decode())
+    return raw[:-_SEAL] + b"}", raw[-_SEAL + len(_BEFORE_HASH) : -len(_AFTER_HASH)].decode("latin-1")
+
+
+def line_in(body: bytes) -> Line:
+    """The line of a body; no hash and no number is looked at. Raises `ValueError` that says what is wrong with it."""
+    try:
+        record = _DECODER.decode(body.decode())
+    except RecursionError:
+        raise ValueError("its lists are nested too deeply") from None
     _check(record)
-    if record["seq"] != expected_seq:
-        raise ValueError(f"it is numbered {record['seq']} where {expected_seq} was expected")
-    return _line(record), digest
+    return _line(record)
 
 
 def looks_sealed(raw: bytes) -> bool:
@@ -95,7 +109,8 @@ def looks_sealed(raw: bytes) -> bool:
     return raw.endswith(_AFTER_HASH) and raw[-_SEAL:].startswith(_BEFORE_HASH)
 
 
-def _chained(previous_hash: str, body: bytes) -> str:
+def chained(previous_hash: str, body: bytes) -> str:
+    """The hash of a body that follows on a line of that hash."""
     return hashlib.sha256(previous_hash.encode() + body).hexdigest()[:HASH_DIGITS]
 
 

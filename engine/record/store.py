@@ -19,7 +19,7 @@ from engine.errors import BadInput, LogDamaged, Problem
 from engine.record.hold import hold
 from engine.record.lines import FIRST_HASH, LONGEST_LINE, OPENING, Line, decode, looks_sealed
 
-_FILLING = b"\0\r\n"  # what a power cut may leave where data was meant to be
+FILLING = b"\0\r\n"  # what a power cut may leave where data was meant to be
 
 
 @dataclass(frozen=True)
@@ -84,20 +84,20 @@ def scan(stream: BinaryIO, name: str, lines_before: int = 0, previous_hash: str 
 
 def _tail(raw: bytes, stream: BinaryIO, name: str, number: int, why: str) -> bytes:
     """The torn tail that a bad line is, unless it is damage or no log at all."""
-    if number == 1 and not _could_begin_a_log(raw):
+    if number == 1 and not could_begin_a_log(raw):
         raise unusable(Path(name), "a log was expected, but it does not begin as one")
     if len(raw) > LONGEST_LINE:
         raise LogDamaged(name, number, f"longer than {LONGEST_LINE} bytes, so no line of a log")
     rest = stream.read()
-    if rest.strip(_FILLING):
+    if rest.strip(FILLING):
         raise LogDamaged(name, number, why)
     return raw + rest
 
 
-def _could_begin_a_log(raw: bytes) -> bool:
+def could_begin_a_log(raw: bytes) -> bool:
     """Whole, torn, damaged or never filled: the first line of a log and not of somebody's other file."""
     opening = raw.rstrip(b"\n")[: len(OPENING)]
-    return OPENING.startswith(opening) or not raw.strip(_FILLING) or looks_sealed(raw)
+    return OPENING.startswith(opening) or not raw.strip(FILLING) or looks_sealed(raw)
 
 
 def unusable(path: Path, accepted: str) -> BadInput:

@@ -1,4 +1,4 @@
-"""A job before its day. Nothing is imported before it is needed: the screen opens at once."""
+"""A job before its day, and whether a log is whole. Nothing is imported before it is needed: the screen opens at once."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ import argparse
 import sys
 from pathlib import Path
 
+from engine.errors import BadInput, Problem
 from tui.verbs.verb import DONE, JSON_HELP, NO, Verb, answer
+
+OF_A_JOB = ("hours", "safety", "load", "mix_temperature")  # options of `check` that a log has no answer to
 
 
 def _check_options(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("job", type=Path, metavar="JOB")
+    verb.add_argument("file", type=Path, metavar="FILE", help="a job file, or a log")
     verb.add_argument(
         "--hours", action="store_true", help="working time and opening of each pour, hour by hour"
     )
@@ -37,9 +40,29 @@ def _check(asked: argparse.Namespace) -> int:
     from tui.printed_plan import plan_text
 
     said = console.words()
-    plan = console.check(asked.job, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
+    if console.is_log(asked.file):
+        return _verify(asked)
+    plan = console.check(asked.file, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
     answer(asked, plan, lambda: plan_text(plan, load=asked.load, safety=asked.safety))
     return DONE if plan["feasible"] else NO
+
+
+def _verify(asked: argparse.Namespace) -> int:
+    from engine import console
+    from tui.printed_verified import verified_text
+
+    _refuse_with_a_log(asked)
+    found = console.verify(asked.file, console.words())
+    answer(asked, found, lambda: verified_text(found))
+    return DONE if found["whole"] else NO
+
+
+def _refuse_with_a_log(asked: argparse.Namespace) -> None:
+    """Raises `BadInput` for every option that asks for a plan."""
+    given = [f"--{name.replace('_', '-')}" for name in OF_A_JOB if getattr(asked, name)]
+    if given:
+        why = "this file is a log, and these ask for the plan of a job file; leave them out"
+        raise BadInput([Problem(str(asked.file), ", ".join(given), "", why)])
 
 
 def _choices(asked: argparse.Namespace) -> int:
@@ -62,7 +85,11 @@ def _silent(_done: int, _days: int) -> None:
 
 
 CHECK = Verb(
-    "check", "read a job file, plan its day", "bagcall check my-job.toml --hours", _check_options, _check
+    "check",
+    "read a job file, plan its day; or say whether a log is whole",
+    "bagcall check my-job.toml --hours",
+    _check_options,
+    _check,
 )
 
 
