@@ -259,9 +259,13 @@ class Moment:
     def trajectory(self, batch: Batch) -> Trajectory:
         """Set age and temperature of a batch along its life."""
         if batch not in self._paths:
-            covers = self.covers(self.day.pour(batch.pour)) if batch.live else ()
-            self._paths[batch] = trajectory(self._clock(batch, covers, self.factor_steps))
+            self._paths[batch] = trajectory(self.clock(batch))
         return self._paths[batch]
+
+    def clock(self, batch: Batch) -> BatchClock:
+        """Everything that decides a batch's trajectory."""
+        covers = self.covers(self.day.pour(batch.pour)) if batch.live else ()
+        return self._clock(batch, covers, self.factor_steps)
 
     def _windows(self, batch: Batch, path: Trajectory) -> dict[str, WindowTimes]:
         tip = self.tip_at(batch)
