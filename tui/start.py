@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from tui.session import Session
 
 BAD = 2
+WITHOUT = "without one, use bagcall check, enter, status and replay --text"
 PLAIN_TERMINALS = ("", "dumb", "unknown")
 
 
@@ -77,7 +78,7 @@ def _ready() -> Words | None:
 def unfit_terminal(interactive: bool, term: str) -> str:
     """Why a full screen cannot be drawn here; empty where it can."""
     if not interactive:
-        return "bagcall run needs a terminal; without one, use bagcall check, enter and status"
+        return f"a full screen needs a terminal; {WITHOUT}"
     if term in PLAIN_TERMINALS:
-        return f"this terminal (TERM={term or 'not set'}) cannot draw a full screen; use bagcall check, enter and status"
+        return f"this terminal (TERM={term or 'not set'}) cannot draw a full screen; {WITHOUT}"
     return ""

@@ -15,6 +15,7 @@ from engine.record.replaying.playing import PACES
 from tests.record.replaying.test_equals_live import Lived, rehearsed
 from tests.rehearsal.jobs import WORDS, shipped
 from tui.actions import ACTIONS, bound_keys
+from tui.cli import main
 from tui.glyphs import ASCII
 from tui.paint.pen import Pen
 from tui.paint.runs import line_width, plain
@@ -275,6 +276,16 @@ def test_a_terminal_without_block_figures_gets_plain_signs(viewer: Viewer) -> No
 
 
 # the whole screen
+
+
+def test_without_a_terminal_the_list_is_named_and_can_be_had(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = str(written(tmp_path / "day.jsonl"))
+    assert main(["replay", log]) == 2
+    assert "replay --text" in capsys.readouterr().err
+    assert main(["replay", log, "--text"]) == 0
+    assert len(capsys.readouterr().out.splitlines()) == len(lived().lines)
 
 
 async def test_the_screen_opens_a_log_plays_and_is_left(tmp_path: Path) -> None:
