@@ -73,9 +73,15 @@ def promise_line(target: Table, spoken: Speech) -> str:
 
 
 def last_call_line(call: Table, spoken: Speech) -> str:
-    """Until when the next bag of a pour keeps a promise."""
+    """Until when the next bag of a pour keeps a promise, and what the queue makes of it."""
     clock = f"{call['what']} by {spoken.clock(call['by'])}"
-    return f"{call['pour']}: water by {spoken.clock(call['latest_water'])} keeps {clock} (now {call['chance_now']:.0%})"
+    said = f"{call['pour']}: water by {spoken.clock(call['latest_water'])} keeps {clock}"
+    if call["planned_water"] is None:
+        return f"{said} (now {call['chance_now']:.0%})"
+    said = f"{said} (planned {spoken.clock(call['planned_water'])}, {call['chance_as_planned']:.0%})"
+    if call["take_before"]:
+        said += f"; take it before {call['take_before']}, by {spoken.clock(call['decide_by'])}"
+    return said
 
 
 def visit_line(visit: Table) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.job.model import Pour, UnitSystem
 from engine.pour.around.aftercare import cure_of
-from engine.pour.around.last_calls import last_calls
+from engine.pour.around.last_calls import LastCall, last_calls
 from engine.pour.around.promises import promises
 from engine.pour.around.readiness import Readiness, readiness
 from engine.pour.around.surroundings import surroundings
@@ -55,14 +55,17 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         banners=(*banners, *second_looks(moment)),
         quiet_until=_quiet_until(running, plan),
         trial=_trial(moment),
-        last_calls=tuple(
-            LastCallView(one.pour, one.what, one.latest, one.chance) for one in last_calls(moment)
-        ),
+        last_calls=tuple(_last_call(one) for one in last_calls(moment, plan)),
         promises=tuple(
             PromiseView(one.pours, one.open_to, one.by, one.result.expected, one.result.met)
             for one in promises(moment, plan)
         ),
     )
+
+
+def _last_call(one: LastCall) -> LastCallView:
+    chance = one.chance if one.planned_chance is None else one.planned_chance
+    return LastCallView(one.pour, one.what, one.latest, chance, one.take_before, one.decide_by)
 
 
 def _crew(moment: Moment, plan: DayPlan, person: str, does: tuple[str, ...]) -> CrewRow:

@@ -57,7 +57,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
             plan.doses,
             words,
         ),
-        "last_calls": [last_call_table(call) for call in last_calls(moment)],
+        "last_calls": [last_call_table(call) for call in last_calls(moment, plan)],
         "visits": [visit_table(visit, words) for visit in visits_due(moment)],
         "notes": [words(note) for note in taken.notes],
     }

@@ -51,7 +51,7 @@ def status(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "call": _call(moment, plan, words),
         "stock": _stock(moment),
         "targets": [promise_table(promise) for promise in promises(moment, plan)],
-        "last_calls": [last_call_table(call) for call in last_calls(moment)],
+        "last_calls": [last_call_table(call) for call in last_calls(moment, plan)],
         "conditions": surroundings_table(surroundings(moment), moment, words),
         "surface_readings": surface_table(moment),
         "used": use_table(moment),

@@ -200,12 +200,17 @@ class PromiseView:
 
 @dataclass(frozen=True)
 class LastCallView:
-    """Until when the next bag of a pour keeps a promise, and the chance of it were the bag to go in now."""
+    """Until when the next bag of a pour keeps a promise, and the chance of it as the queue stands.
+
+    Where the queue breaks it, the pour could be taken before `take_before`, until `decide_by`.
+    """
 
     pour: str
     what: str  # "feet", "wheels", "rain", "shade", "dark", "quitting"
     latest: float
     chance: float
+    take_before: str = ""
+    decide_by: float | None = None
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,15 @@ import pytest
 from engine.job.model import Deadline, Job, Target
 from engine.pour import intents as i
 from engine.pour.around.last_calls import LastCall, last_calls
+from engine.pour.around.promises import expected, promises
+from engine.pour.journal import open_journal
 from engine.pour.openings import openings
+from engine.pour.planning import day_plan
+from engine.pour.reckoning import Moment
 from tests.pour.driving import Drive, library
+from tests.rehearsal.jobs import JOBS
+
+SLOP_S = 180.0  # where the queue breaks a promise its plan crowds the last bags: the advice is early by that at most
 
 
 def promised(by: str) -> Job:
@@ -22,7 +29,8 @@ def promised(by: str) -> Job:
 
 
 def asked(job: Job, clock: str = "09:00:00") -> LastCall:
-    return last_calls(Drive(job).moment(clock))[0]
+    moment = Drive(job).moment(clock)
+    return last_calls(moment, day_plan(moment))[0]
 
 
 def opened_with_water_at(job: Job, at: float) -> float:
@@ -73,4 +81,109 @@ def test_a_filled_pour_has_no_last_call() -> None:
     job = promised("15:30:00")
     pour = job.pours[0].id
     drive = Drive(job).do("09:00:00", i.AddWater(pour, "MA"))
-    assert last_calls(drive.moment("09:01:00")) == ()
+    moment = drive.moment("09:01:00")
+    assert last_calls(moment, day_plan(moment)) == ()
+
+
+# the last pour of each job promised, so that by the plan it comes too late by as much as that; wheels or done before rain
+QUEUES = [
+    (name, what, late_s)
+    for name in ("library", "community hall", "rowing club")
+    for what in ("wheels", "rain")
+    for late_s in (-60.0, 200.0, 500.0, 900.0)
+]
+
+
+@pytest.mark.parametrize(("name", "what", "late_s"), QUEUES)
+def test_a_pour_is_to_be_taken_before_the_one_that_plans_of_every_other_queue_show(
+    name: str, what: str, late_s: float
+) -> None:
+    """By brute force: the last pour planned anew at every place of the queue, and the promise looked up in each plan."""
+    job = last_one_promised(JOBS[name](), what, late_s)
+    moment, last = at_its_start(job), job.pours[-1].id
+    call = next(one for one in last_calls(moment, day_plan(moment)) if one.pour == last)
+    rooms = rooms_by_place(job)
+    as_it_stands = rooms.pop(last)
+    assert call.planned_chance is not None
+    assert (call.planned_chance >= 0.5) == (as_it_stands >= 0.0) == (late_s < 0.0)
+    if late_s < 0.0:
+        assert (call.take_before, call.decide_by) == ("", None)
+        return
+    earlier = list(rooms)[: list(rooms).index(call.take_before) + 1] if call.take_before else []
+    assert all(rooms[other] >= 0.0 for other in earlier)
+    assert all(room <= SLOP_S for other, room in rooms.items() if other not in earlier)
+    assert call.decide_by is None or moment.at <= call.decide_by <= call.latest
+
+
+def at_its_start(job: Job) -> Moment:
+    return Moment(open_journal(job).day, job.start)
+
+
+def last_one_promised(job: Job, what: str, late_s: float) -> Job:
+    """Its last pour waits for no other, and is all that is promised."""
+    pours = tuple(replace(pour, after=()) for pour in job.pours)
+    free = replace(job, pours=pours, targets=(), deadlines=())
+    moment, last = at_its_start(free), pours[-1]
+    plan = day_plan(moment)
+    if what == "wheels":
+        opens = expected(moment, plan, last).wheels
+        assert opens is not None
+        return replace(free, targets=(Target((last.id,), "wheels", opens - late_s),))
+    done = max(task.end for task in plan.tasks if task.pour == last.id)
+    return replace(free, deadlines=(Deadline("rain", done - late_s),))
+
+
+def rooms_by_place(job: Job) -> dict[str, float]:
+    """Seconds to spare with the last pour before each other one, in the order of the queue; its own where it stands."""
+    *others, last = job.pours
+    rooms: dict[str, float] = {}
+    for place in range(len(job.pours)):
+        queue = (*others[:place], last, *others[place:])
+        moment = at_its_start(replace(job, pours=queue))
+        plan = day_plan(moment)
+        room = (
+            promises(moment, plan)[0].result.margin_s
+            if job.targets
+            else job.deadlines[0].at - max(task.end for task in plan.tasks if task.pour == last.id)
+        )
+        rooms[job.pours[place].id] = -math.inf if room is None else room
+    return rooms
+
+
+def test_nothing_is_taken_before_a_pour_that_is_begun() -> None:
+    job = last_one_promised(library(), "wheels", 500.0)
+    moment, last = at_its_start(job), job.pours[-1].id
+    before = next(one for one in last_calls(moment, day_plan(moment)) if one.pour == last)
+    names = [pour.id for pour in job.pours]
+    drive = Drive(job)
+    for name in names[: names.index(before.take_before) + 1]:
+        drive.do("07:00:00", i.AddWater(name, "MA"))
+    moment = drive.moment("07:01:00")
+    after = next(one for one in last_calls(moment, day_plan(moment)) if one.pour == last)
+    assert names.index(before.take_before) < len(names) - 2
+    assert after.take_before in ("", *names[names.index(before.take_before) + 1 :])
+
+
+def test_a_pour_that_waits_for_another_is_not_taken_before_it() -> None:
+    job = last_one_promised(library(), "wheels", 900.0)
+    *others, last = job.pours
+    bound = replace(job, pours=(*others, replace(last, after=(others[2].id,))))
+    calls = last_calls(at_its_start(bound), day_plan(at_its_start(bound)))
+    (call,) = (one for one in calls if one.pour == last.id)
+    assert call.take_before not in [pour.id for pour in others[:3]]
+
+
+def test_the_last_water_of_a_pour_does_not_move_when_the_queue_before_it_grows() -> None:
+    """It is the pour's own clock; what the queue makes of it is told beside it."""
+    job = promised("15:30:00")
+    own = job.pours[0]
+    longer = replace(job, pours=(*(pour for pour in library().pours if pour != own), own))
+    calls = []
+    for one in (job, longer):
+        moment = at_its_start(one)
+        calls += [call for call in last_calls(moment, day_plan(moment)) if call.pour == own.id]
+    alone, queued = calls
+    assert queued.latest == alone.latest
+    assert queued.planned is not None
+    assert alone.planned is not None
+    assert queued.planned > alone.planned

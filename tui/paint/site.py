@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tui.paint.pen import Pen, amount
 from tui.paint.runs import Lines, block, parts, row
 from tui.scene import Scene
+
+if TYPE_CHECKING:
+    from engine.pour.views import LastCallView
 
 GAP = "  "
 WARNED_S = 45 * 60.0  # before a decision is gone; common practice, no source
@@ -80,29 +85,49 @@ def _stock(scene: Scene, pen: Pen) -> list[str]:
 
 def _broken(scene: Scene, pen: Pen) -> list[str]:
     """Promises that will not be kept, before everything else."""
-    return [
+    not_open = [
         pen.say("site.not_kept", pours=" ".join(one.pours), by=pen.clock(one.by, seconds=False))
         for one in scene.view.promises
         if not one.kept
     ]
+    gone: dict[str, list[str]] = {}
+    for one in scene.view.last_calls:
+        if one.latest <= scene.now and one.what not in ("feet", "wheels"):
+            gone.setdefault(one.what, []).append(one.pour)
+    too_late = [
+        pen.say("site.too_late", what=pen.word("promise", what), pours=" ".join(pours))
+        for what, pours in gone.items()
+    ]
+    return [*not_open, *too_late]
 
 
 def _last_call(scene: Scene, pen: Pen) -> list[str]:
-    """The decision that is gone next, while it can still be made."""
-    pressing = [
-        one
-        for one in scene.view.last_calls
-        if 0.0 < one.latest - scene.now < WARNED_S or (one.latest > scene.now and one.chance < UNSURE)
-    ]
-    if not pressing:
+    """The decision that is gone next, while it can still be made: the water itself, or another place in the queue."""
+    first = next((one for one in scene.view.last_calls if _presses(one, scene.now)), None)
+    if first is None:
         return []
-    first = pressing[0]
-    time, chance = pen.clock(first.latest, seconds=False), f"{first.chance:.0%}"
-    return [
-        pen.say(
-            "site.last_call", pour=first.pour, time=time, what=pen.word("promise", first.what), chance=chance
-        )
-    ]
+    what, chance = pen.word("promise", first.what), f"{first.chance:.0%}"
+    if first.decide_by is not None and first.decide_by > scene.now:
+        time = pen.clock(first.decide_by, seconds=False)
+        return [
+            pen.say(
+                "site.take_before",
+                pour=first.pour,
+                before=first.take_before,
+                time=time,
+                what=what,
+                chance=chance,
+            )
+        ]
+    time = pen.clock(first.latest, seconds=False)
+    return [pen.say("site.last_call", pour=first.pour, time=time, what=what, chance=chance)]
+
+
+def _presses(call: LastCallView, now: float) -> bool:
+    """A queue that breaks the promise is said as long as it can be changed; else what is near or unsure."""
+    if call.decide_by is not None and call.decide_by > now:
+        return True
+    return call.latest > now and (call.latest - now < WARNED_S or call.chance < UNSURE)
 
 
 def _age(scene: Scene, pen: Pen) -> str:

@@ -1,33 +1,41 @@
 """The last water contact that still keeps a promise: an opening, or the work done before rain, dark or quitting time.
 
-Worked back from the promise with the clock a bag would have now: what sets slower leaves less time. The chance is that
-of keeping it were the next bag to go in at once, from what is not known of today's rate factor.
+`latest` is worked back from the promise with the clock a bag would have then, and the pour's own further bags at the pace
+of every station: what sets slower leaves less time. It knows nothing of the queue. The plan does: it says when the pour's
+turn comes, how long its bags take among the others, and so whether the queue as it stands keeps the promise. Where it
+does not, the pour may still be taken before another; that decision is gone when the other one's water goes in.
+
+Chances come from what is not known of today's rate factor.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.job.model import PASSES_OF, Pour
+from engine.pour.around.chances import spread_of
+from engine.pour.around.turns import Turn, turn_of, turns_before
+from engine.pour.dayplan import DayPlan
 from engine.pour.finishing_jobs import cycle_s
 from engine.pour.needs import bags_a_batch, bags_left, this_visit
 from engine.pour.prospects import GRID_S, Prospect, prospects
 from engine.pour.reckoning import Moment
 from engine.pour.times import iso
 
-TEN_PER_CENT = 1.2816  # standard deviations from the median to the 10 and 90 % marks
 GRAIN = 1e-6
 ROUNDS = 8
 
 
 @dataclass(frozen=True)
 class LastCall:
-    """For the next bag of a pour: until when its water still keeps the promise, and the chance were it to go in now.
+    """For the next bag of a pour: until when its water keeps the promise, and the chance were it to go in now.
 
-    `what` is "feet" or "wheels" for an opening, else the name of a deadline of the job.
+    `what` is "feet" or "wheels" for an opening, else the name of a deadline of the job. `planned` is its water contact by
+    the plan, with the chance of that; None where the plan does not place it. Where the queue as it stands breaks the
+    promise, `take_before` is the last pour before which this one could be taken to keep it, until `decide_by`.
     """
 
     pour: str
@@ -35,58 +43,111 @@ class LastCall:
     by: float
     latest: float
     chance: float
+    planned: float | None = None
+    planned_chance: float | None = None
+    take_before: str = ""
+    decide_by: float | None = None
 
-
-def last_calls(moment: Moment) -> tuple[LastCall, ...]:
-    """Every promise that a pour with bags left still has to keep, the most pressing first."""
-    found = [
-        call for pour in moment.day.pours if bags_left(moment, pour) > 0 for call in _of_pour(moment, pour)
-    ]
-    return tuple(sorted(found, key=lambda call: (call.latest, call.pour)))
-
-
-def _of_pour(moment: Moment, pour: Pour) -> Iterator[LastCall]:
-    if not this_visit(moment, pour):
-        return
-    later = _later_bags(moment, pour)
-    more_s = later * cycle_s(moment) if later else 0.0
-    if math.isinf(more_s):  # nobody mixes
-        return
-    for target in moment.job.targets:
-        if pour.id in target.pours:
-            fixed_s = _tip_s(moment, pour) + more_s
-            yield _call(moment, pour, _Wanted(target.open_to, target.by, fixed_s))
-    for deadline in moment.job.deadlines:
-        yield _call(moment, pour, _Wanted(deadline.what, deadline.at, more_s))
+    @property
+    def pressing(self) -> float:
+        """When the next decision about it is gone."""
+        return self.latest if self.decide_by is None else min(self.latest, self.decide_by)
 
 
 @dataclass(frozen=True)
 class _Wanted:
-    """A promise, and the seconds of mixing, carrying and further bags before it that pass whatever the rate."""
+    """A promise, and the seconds after water contact that pass whatever the rate: mixing, carrying, further bags."""
 
     what: str
     by: float
     fixed_s: float
 
 
-def _call(moment: Moment, pour: Pour, wanted: _Wanted) -> LastCall:
-    """First with the clock of a bag now, then of a bag at the time so found, until that stands still."""
-    latest, before = moment.at, -math.inf
+def last_calls(moment: Moment, plan: DayPlan) -> tuple[LastCall, ...]:
+    """Every promise that a pour with bags left still has to keep, the most pressing first."""
+    found = [
+        _in_turn(moment, plan, pour, wanted)
+        for pour in moment.day.pours
+        if this_visit(moment, pour) and bags_left(moment, pour) > 0
+        for wanted in _wanted(moment, pour)
+    ]
+    return tuple(sorted(found, key=lambda call: (call.pressing, call.pour)))
+
+
+def latest_waters(moment: Moment, pour: Pour) -> dict[str, float]:
+    """The last water contact of a pour's next bag for each promise, whatever the queue."""
+    return {wanted.what: _latest(moment, pour, wanted) for wanted in _wanted(moment, pour)}
+
+
+def _wanted(moment: Moment, pour: Pour) -> Iterator[_Wanted]:
+    later = _later_bags(moment, pour)
+    more_s = later * cycle_s(moment) if later else 0.0
+    if math.isinf(more_s):  # nobody mixes
+        return
+    for target in moment.job.targets:
+        if pour.id in target.pours:
+            laid_s = _tip_s(moment, pour) + moment.job.times.tip_s + moment.job.times.strike_off_s
+            yield _Wanted(target.open_to, target.by, laid_s + more_s)
+    for deadline in moment.job.deadlines:
+        yield _Wanted(deadline.what, deadline.at, more_s)
+
+
+def _latest(moment: Moment, pour: Pour, wanted: _Wanted) -> float:
+    """Cell by cell of the plan's grid of times, back from about there: the last one in which some water keeps it."""
+
+    def kept_to(cell: float) -> float:
+        return wanted.by - wanted.fixed_s - _takes_s(moment, pour, wanted.what, cell)
+
+    cell = _cell(kept_to(kept_to(moment.at)) if math.isfinite(kept_to(moment.at)) else moment.at) + GRID_S
     for _ in range(ROUNDS):
-        setting_s, label_s = _needs(moment, pour, _dose(moment, pour, latest), wanted.what)
-        before, latest = latest, wanted.by - wanted.fixed_s - max(setting_s, label_s)
-        if abs(latest - before) < GRID_S:
+        if not cell > kept_to(cell) or cell <= moment.at:
             break
-    setting_s, label_s = _needs(moment, pour, _dose(moment, pour, moment.at), wanted.what)
-    room_s = wanted.by - moment.at - wanted.fixed_s
-    chance = _chance(moment, setting_s, room_s) if room_s >= label_s else 0.0
-    return LastCall(pour.id, wanted.what, wanted.by, latest, chance)
+        cell -= GRID_S
+    return min(kept_to(cell), cell + GRID_S)
+
+
+def _cell(at: float) -> float:
+    return at // GRID_S * GRID_S
+
+
+def _in_turn(moment: Moment, plan: DayPlan, pour: Pour, wanted: _Wanted) -> LastCall:
+    """What the clock says, then what the queue makes of it."""
+    latest = _latest(moment, pour, wanted)
+    call = LastCall(pour.id, wanted.what, wanted.by, latest, _chance_at(moment, pour, wanted, moment.at))
+    turn = turn_of(moment, plan, pour)
+    if turn is None:
+        return call
+    queued = replace(wanted, fixed_s=_fixed_in_turn_s(moment, pour, wanted.what, turn))
+    chance = _chance_at(moment, pour, queued, turn.water)
+    call = replace(call, planned=turn.water, planned_chance=chance)
+    if _keeps(moment, pour, queued, turn.water):
+        return call
+    for other, water in turns_before(moment, plan, pour):
+        if water <= latest:
+            return replace(call, take_before=other, decide_by=water)
+    return call
+
+
+def _fixed_in_turn_s(moment: Moment, pour: Pour, what: str, turn: Turn) -> float:
+    """From water contact to the last tip as planned; for strokes, what they wait for beyond the surface as well."""
+    if what in ("feet", "wheels"):
+        return turn.tipped - turn.water
+    return turn.done - turn.water - _takes_s(moment, pour, what, turn.water)
+
+
+def _keeps(moment: Moment, pour: Pour, wanted: _Wanted, water_at: float) -> bool:
+    return water_at + wanted.fixed_s + _takes_s(moment, pour, wanted.what, water_at) <= wanted.by
+
+
+def _takes_s(moment: Moment, pour: Pour, what: str, water_at: float) -> float:
+    """Setting, or the label's own time where that is longer."""
+    return max(_needs(moment, pour, _dose(moment, pour, water_at), what))
 
 
 def _dose(moment: Moment, pour: Pour, water_at: float) -> Prospect:
-    """The least dose, on a grid of times: a screen asks every second."""
-    at = max(water_at, moment.at) if math.isfinite(water_at) else moment.at
-    return prospects(moment, pour, True, (at // GRID_S + 1) * GRID_S)[0]
+    """The least dose, on the plan's grid of times, and never between: a screen asks every second."""
+    at = _cell(max(water_at, moment.at) if math.isfinite(water_at) else moment.at)
+    return prospects(moment, pour, True, at if at >= moment.at else at + GRID_S)[0]
 
 
 def _needs(moment: Moment, pour: Pour, dose: Prospect, what: str) -> tuple[float, float]:
@@ -115,12 +176,13 @@ def _done_s(moment: Moment, pour: Pour, dose: Prospect) -> float:
     return max(last, _tip_s(moment, pour)) + stroke_s
 
 
-def _chance(moment: Moment, setting_s: float, room_s: float) -> float:
-    """That today's factor is quick enough: log-normal, as its 10 and 90 % marks say."""
-    factor = moment.factor
-    spread = math.log(factor.high / factor.low) / (2 * TEN_PER_CENT)
-    if room_s <= 0.0 or math.isinf(setting_s):
+def _chance_at(moment: Moment, pour: Pour, wanted: _Wanted, water_at: float) -> float:
+    """That today's factor is quick enough were the water to go in then: log-normal, as its 10 and 90 % marks say."""
+    setting_s, label_s = _needs(moment, pour, _dose(moment, pour, water_at), wanted.what)
+    room_s = wanted.by - water_at - wanted.fixed_s
+    if room_s < label_s or room_s <= 0.0 or math.isinf(setting_s):
         return 0.0
+    spread = spread_of(moment.factor)
     if spread <= 0.0:
         return float(setting_s <= room_s)
     return 0.5 * math.erfc(math.log(setting_s / room_s) / (spread * math.sqrt(2.0)))
@@ -134,4 +196,8 @@ def last_call_table(call: LastCall) -> dict[str, Any]:
         "by": iso(call.by),
         "latest_water": iso(call.latest),
         "chance_now": call.chance,
+        "planned_water": iso(call.planned),
+        "chance_as_planned": call.planned_chance,
+        "take_before": call.take_before,
+        "decide_by": iso(call.decide_by),
     }
