@@ -1,7 +1,8 @@
 """Why a window was missed or an opening late, in seconds by cause.
 
-The day as it was stands beside the day as it was planned at its start: the same schedule that `check` prints, with the
-weather, bag and water temperatures of the job. For each miss the log is run again with one thing set back to plan:
+The day as it was stands beside the day as it was planned: the schedule that `check` makes, laid out from the day's first
+water on, with the weather, bag and water temperatures of the job. For each miss the log is run again with one thing
+set back to plan:
 
 - `temperature`: slab, air, humidity, wind, sun and surface as forecast for the hour the batch was planned for;
 - `materials`: bags, water, ice and mix as the job states them, readings of them left out;
@@ -9,7 +10,8 @@ weather, bag and water temperatures of the job. For each miss the log is run aga
 - `pace`: today's rate factor 1, as before any sign;
 - `waiting`: no batch stood between mixed and tip longer than planned; no pour stood ready to be opened;
 - `crew`: no stroke was stamped later than the plan, the water and the surface allowed, no mixing took longer;
-- `calls`: every batch got its water when planned, and all that happened to it moves with it.
+- `calls`: every batch got its water when planned, and all that happened to it moves with it; against a promise the whole
+  day begins when the job said.
 
 A stamp is where the plan had it, later by as much as its water came late, and never before the surface and the pass
 before allowed it; what it is later than that is the crew's. Water later than planned is `calls` whatever kept it. A

@@ -1,15 +1,17 @@
-"""What the plan at the day's start had for each batch: water, tip, ends of its passes, packets.
+"""What the plan had for each batch: water, tip, ends of its passes, packets.
 
+The plan is the job's own schedule laid out from the day's first water on: a day that begins later is no later within.
 Live batches of a pour are counted through: the second that was mixed stands beside the second that was planned. A
 portion of a shared batch stands beside the same portion of the plan, the rest of a pour that was split beside the
-batches planned for the whole of it.
+batches planned for the whole of it. A batch that the plan does not have keeps its distance to the one before it.
 """
 
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from engine.job.model import Job
 from engine.pour.dayplan import DayPlan, Task
@@ -31,18 +33,38 @@ class Planned:
 
 
 @functools.lru_cache(maxsize=8)
-def start_plan(job: Job) -> tuple[Moment, DayPlan]:
-    """The day before its first bag, and its plan."""
-    moment = Moment(new_day(job), job.start)
+def plan_from(job: Job, at: float) -> tuple[Moment, DayPlan]:
+    """A day with nothing done, and its plan from a moment on."""
+    moment = Moment(new_day(job), at)
     return moment, day_plan(moment)
+
+
+def first_water(day: Day) -> float:
+    """When the day's first batch got its water; the job's start before that."""
+    first = min((batch.water_at for batch in day.batches), default=math.inf)
+    return day.job.start if math.isinf(first) else first
 
 
 def planned_batches(job: Job, day: Day, events: Iterable[Event]) -> dict[str, Planned]:
     """What was planned for each batch of a day, by its id."""
-    _, plan = start_plan(job)
+    _, plan = plan_from(job, first_water(day))
     origin = _origins(events)
-    sources = _numbered(day, origin)
-    return {batch.id: _planned(job, plan, batch, origin, sources) for batch in day.batches}
+    numbered = _numbered(day, origin)
+    found: dict[str, Planned] = {}
+    before: dict[str, Batch] = {}
+    for batch in sorted(day.batches, key=lambda one: (one.water_at, one.seq)):
+        planned = _planned(job, plan, batch, origin, numbered)
+        if planned.water is None and batch.pour in before:
+            planned = _as_far_behind(planned, batch, before[batch.pour], found)
+        found[batch.id] = planned
+        before[batch.pour] = batch
+    return found
+
+
+def _as_far_behind(planned: Planned, batch: Batch, before: Batch, found: dict[str, Planned]) -> Planned:
+    """Planned as far behind the batch before it as it came."""
+    water = found[before.id].water
+    return planned if water is None else replace(planned, water=water + batch.water_at - before.water_at)
 
 
 def _origins(events: Iterable[Event]) -> dict[str, str]:

@@ -151,10 +151,12 @@ def _opening(facts: Facts, pour: Pour, to: OpenTo, by: float | None) -> _Case | 
     stamps = [one.at for one in facts.day.opened if one.pour == pour.id and one.to == to and by is not None]
     after_s = min(stamps, default=reckoned) - reckoned
     due = _planned_opening(facts, batches, to) if by is None else by
+    begun_s = facts.begun_later_s if by is not None else 0.0
 
     def late(world: World) -> float:
-        stood_s = min(0.0, after_s) if "waiting" in world.back else after_s
-        return max(world.opens(batch, to) for batch in batches) + stood_s - due
+        opens = max(world.opens(batch, to) for batch in batches)
+        opens += min(0.0, after_s) if "waiting" in world.back else after_s
+        return opens - (begun_s if "calls" in world.back else 0.0) - due
 
     actual = reckoned + after_s
     if math.isinf(reckoned) or actual - due <= (0.0 if by is not None else LATER_THAN_PLANNED_S):

@@ -13,7 +13,7 @@ from engine.pour.events import Event
 from engine.pour.reckoning import Moment
 from engine.pour.state import Batch, Day, Stroke
 from engine.record.causes.missed import Cause
-from engine.record.causes.planned import Planned, planned_batches, start_plan
+from engine.record.causes.planned import Planned, first_water, plan_from, planned_batches
 from engine.site.conditions import Reading, Weather
 from engine.site.trajectory import BatchClock, trajectory
 from engine.site.windows import WindowTimes, opening, pass_times, workable_until
@@ -29,7 +29,9 @@ class Facts:
     def __init__(self, job: Job, day: Day, events: Iterable[Event], at: float) -> None:
         self.day, self.moment = day, Moment(day, at)
         self.planned = planned_batches(job, day, events)
-        self.start, _ = start_plan(job)
+        begun = first_water(day)
+        self.begun_later_s = begun - job.start
+        self.start, _ = plan_from(job, begun)
         self._without: dict[tuple[str, ...], Moment] = {(): self.moment}
 
     def without(self, quantities: tuple[str, ...]) -> Moment:
