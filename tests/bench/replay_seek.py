@@ -23,6 +23,7 @@ from engine.record.written import line_of
 from tests.bench.long_day import long_day, long_job
 from tests.bench.planner import calibration_ms
 from tui.paint.pen import Pen
+from tui.replay.app import prepare
 from tui.replay.replayed import Replayed
 
 SIZE = (120, 36)
@@ -63,7 +64,7 @@ def _measure(log: Path, seeks: int, loop_ms: float) -> None:
         "anywhere at once", [_shown_ms(screen, lambda at=at: replay.go(at)) for at in moments[:12]], loop_ms
     )  # type: ignore[misc]
     began = time.perf_counter()
-    replay.prepare()
+    prepare(replay)
     print(f"prepared in {time.perf_counter() - began:.1f} s, which the screen does behind itself")
     for name in ("anywhere, prepared", "the same again"):
         _told(name, [_shown_ms(screen, lambda at=at: replay.go(at)) for at in moments], loop_ms)  # type: ignore[misc]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
@@ -53,8 +55,7 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
     def on_opened(self) -> None:
         super().on_opened()
         if self.live is not None:
-            replay = self.live.session
-            self.run_worker(lambda: replay.prepare(self._left), thread=True, exit_on_error=False)
+            self.run_worker(partial(prepare, self.live.session, self._left), thread=True, exit_on_error=False)
 
     def _left(self) -> bool:
         return self.live is None
@@ -62,6 +63,12 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """While a place is typed, its letters are letters."""
         return not (action == "press" and self.live is not None and self.live.typed is not None)
+
+
+def prepare(replay: Replay, stopped: Callable[[], bool] = bool) -> None:
+    """Reckon ahead; what stays for good is taken from the collector, whose walk over it would be felt at a key."""
+    replay.prepare(stopped)
+    gc.freeze()
 
 
 def run_replay(
