@@ -17,6 +17,7 @@ def _lines(found: Table) -> Iterator[str]:
     of = f", {found['job']}, {found['date']}" if found["job"] else ""
     answer = "whole" if found["whole"] else "NOT WHOLE"
     yield f"{rehearsed}{found['log']}: {answer}, {_count(found['lines'], 'line')}{of}"
+    yield from points(_origin(one) for one in found["joined"])
     yield from points(f"line {one['line']}: {one['what']}" for one in found["breaks"])
     if found["means"]:
         yield ""
@@ -30,6 +31,12 @@ def _lines(found: Table) -> Iterator[str]:
         yield from points(f"a torn end was set aside earlier: {path}" for path in found["set_aside"])
     yield ""
     yield from points(found["cautions"])
+
+
+def _origin(one: Table) -> str:
+    """Which lines came from a log that was joined."""
+    spans = (f"{run['line']} to {run['line'] + run['lines'] - 1}" for run in one["runs"])
+    return f"joined at line {one['line']}: lines {', '.join(spans)} are those of {one['log']}"
 
 
 def _count(number: int, what: str) -> str:

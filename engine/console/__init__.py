@@ -5,6 +5,7 @@ May import everything in the engine; nothing in the engine imports it.
 
 from engine.console.ahead import check, choices, rehearse
 from engine.console.ground import words
+from engine.console.joined import join
 from engine.console.kept import enter, replay_list, replay_text, returns, status
 from engine.console.learned import learn
 from engine.console.replayed import Replay, open_replay
@@ -19,6 +20,7 @@ __all__ = [
     "choices",
     "enter",
     "is_log",
+    "join",
     "learn",
     "open_rehearsal",
     "open_replay",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from engine.pour.events import LogJoined
+from engine.pour.times import iso
 from engine.record import verified
 from engine.record.store import unusable
 from engine.record.verified import Verified, is_log
@@ -30,6 +32,7 @@ def verify(log: Path, said: Words) -> dict[str, Any]:
         "means": _means(found, said),
         "remarks": [{"line": one.line, "kind": one.kind, "what": said(one.said)} for one in found.remarks],
         "kinds": [{"kind": kind, "version": v, "lines": count} for kind, v, count in found.kinds],
+        "joined": [_join(line, body) for line, body in found.joins],
         "set_aside": [str(path) for path in sorted(log.parent.glob(f"{log.name}.torn-*"))],
         "cautions": [said("verified.no_proof")],
     }
@@ -45,6 +48,19 @@ def _head(found: Verified) -> dict[str, Any]:
         "job": job.name if job else None,
         "date": job.date if job else None,
         "rehearsal": found.made_up,
+    }
+
+
+def _join(line: int, body: LogJoined) -> dict[str, Any]:
+    """Where another log was joined, and which lines here are which of its lines there."""
+    runs = [{"line": here, "line_there": there, "lines": count} for here, there, count in body.runs]
+    return {
+        "line": line,
+        "log": body.log,
+        "overlaps": body.overlaps,
+        "from": iso(body.last_at),
+        "to": iso(body.first_at),
+        "runs": runs,
     }
 
 

@@ -34,6 +34,21 @@ class ClockJumped(Body):
 
 
 @dataclass(frozen=True)
+class LogJoined(Body):
+    """Here another log of the same day and job begins; it stands in place of that log's first line.
+
+    Bags called and not yet wet are called no more. `last_at` is the line before, `first_at` this one, log time in seconds.
+    """
+
+    log: str  # the file's name
+    lines: int
+    last_at: float
+    first_at: float
+    overlaps: bool = False  # lines of an earlier log follow: both were written at once
+    runs: tuple[tuple[int, int, int], ...] = ()  # its lines: number here, number there, how many in a row
+
+
+@dataclass(frozen=True)
 class ReadingTaken(Body):
     """Site or pour readings; None: not measured."""
 

@@ -49,6 +49,11 @@ def _step(kind: type[B]) -> Callable[[Callable[[Day, B, e.Event], Day]], Callabl
     return register
 
 
+@_step(e.LogJoined)
+def _joined(day: Day, _: e.LogJoined, __: e.Event) -> Day:
+    return replace(day, called=())
+
+
 @_step(e.ReadingTaken)
 def _reading(day: Day, body: e.ReadingTaken, event: e.Event) -> Day:
     values = asdict(body)

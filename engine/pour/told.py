@@ -9,7 +9,7 @@ from engine.pour import events as e
 from engine.pour.body import kind_of
 from engine.pour.told_measured import values_of
 from engine.pour.told_replanned import replanned_said
-from engine.units import show_mass, show_speed, show_temperature
+from engine.units import show_duration, show_mass, show_speed, show_temperature
 from engine.words import Say, say
 
 
@@ -21,6 +21,9 @@ def told(event: e.Event, units: UnitSystem) -> Say:
         return say(f"line.{kind_of(body).replace(' ', '_')}", **values_of(body, units))
     if isinstance(body, e.DayOpened):
         return say("line.day_made_up" if body.made_up else "line.day_opened", job=body.job.name)
+    if isinstance(body, e.LogJoined):
+        gap = show_duration(body.first_at - body.last_at)
+        return say("line.logs_at_once" if body.overlaps else "line.log_joined", log=body.log, gap=gap)
     if isinstance(body, e.REPLANNED):
         return replanned_said(body)
     for name, value in asdict(body).items():

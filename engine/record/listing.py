@@ -7,7 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from engine.job.model import Job
-from engine.pour.events import ClockJumped, DayOpened, Event, StampShifted, Undone
+from engine.pour.events import ClockJumped, DayOpened, Event, LogJoined, StampShifted, Undone
 from engine.pour.times import iso
 from engine.pour.told import told
 from engine.words import Words
@@ -47,7 +47,7 @@ def _entry(event: Event, zone: ZoneInfo, by_s: float, undone: bool, job: Job, wo
         "how": "shifted" if by_s else event.how,
         "text": words(told(event, job.units)),
         "undone": undone,
-        "system": isinstance(event.body, DayOpened | ClockJumped),
+        "system": isinstance(event.body, DayOpened | ClockJumped | LogJoined),
     }
 
 

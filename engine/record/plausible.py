@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from engine.clock import Stamp, Timeline
 from engine.job.model import Job
 from engine.pour.body import Body
-from engine.pour.events import ClockJumped, DayOpened, Event, SignForgotten, StampShifted, Undone
+from engine.pour.events import ClockJumped, DayOpened, Event, LogJoined, SignForgotten, StampShifted, Undone
 from engine.pour.state import Day
 from engine.units import show_duration
 from engine.words import Say, say
@@ -64,6 +64,8 @@ class Remarks:
         if self._last is None:
             return
         stamp, before = self._last
+        if isinstance(event.body, LogJoined):
+            return
         if event.stamp.mark not in self._marks:
             passed_s = event.stamp.wall - stamp.wall
             yield say(

@@ -15,7 +15,7 @@ from typing import BinaryIO, Literal
 from engine.clock import Timeline
 from engine.errors import LogDamaged
 from engine.job.model import Job
-from engine.pour.events import DayOpened, Event
+from engine.pour.events import DayOpened, Event, LogJoined
 from engine.pour.journal import Journal, open_journal
 from engine.record.lines import Line
 from engine.record.plausible import Remark, Remarks
@@ -55,6 +55,7 @@ class Verified:
     hash: str
     job: Job | None = None
     made_up: bool = False
+    joins: tuple[tuple[int, LogJoined], ...] = ()  # where other logs were joined to it, by their line
 
     @property
     def whole(self) -> bool:
@@ -104,6 +105,7 @@ class _Judged:
         self._kinds: Counter[tuple[str, int]] = Counter()
         self._standing = 0
         self._opened: DayOpened | None = None
+        self._joins: list[tuple[int, LogJoined]] = []
 
     def look(self, row: Row, fault: ChainFault | None) -> None:
         """The next row, and what is wrong with its chain."""
@@ -151,6 +153,8 @@ class _Judged:
             self._break(number, "day", _named(why))
             return
         self._standing = number
+        if isinstance(event.body, LogJoined):
+            self._joins.append((number, event.body))
         self._remarks.look(event, self._journal.day)
 
     def verified(self, rows: Sequence[Row], tail: bytes) -> Verified:
@@ -167,6 +171,7 @@ class _Judged:
             hash=rows[self._standing - 1].written if self._standing else "",
             job=opened.job if opened else None,
             made_up=bool(opened and opened.made_up),
+            joins=tuple(self._joins),
         )
 
 
