@@ -21,7 +21,7 @@ def _lines(found: Table) -> Iterator[str]:
     yield from points(f"line {one['line']}: {one['what']}" for one in found["breaks"])
     if found["means"]:
         yield ""
-        yield found["means"]
+        yield from points([found["means"]])
     if found["remarks"]:
         yield ""
         yield "odd, but no fault of the log:"
