@@ -6,7 +6,13 @@ from collections.abc import Iterator
 
 from tui.speech import Speech, Table, points, speech
 
-HEAD = f"{'change':<34}{'last stroke':>12}{'minutes':>9}{'least slack':>13}{'days missed':>13}  promises"
+HEAD = (
+    f"{'change':<30}{'last stroke':>12}{'min':>5}{'least slack':>12}{'days missed':>13}{'cost':>9}  opening"
+)
+FOOT = (
+    "Days are made up: work 25 % off either way, setting 20 %. Slack is the least time left to any window on the middle one "
+    "of them, or of the plan where none is rehearsed. Cost is what is bought. *: no plan found holds every window."
+)
 
 
 def choices_text(found: Table) -> str:
@@ -30,22 +36,51 @@ def _lines(found: Table, spoken: Speech) -> Iterator[str]:
     for row in found["choices"]:
         yield _row(row, spoken)
     yield ""
-    best = found["helps_most"]
-    yield f"helps most: {best['text']}" if best else "no single change helps"
+    yield _help(found["helps_most"])
     yield from points(found["packets"])
-    yield "Days are made up: work 25 % off either way, setting 20 %. Slack is the least time left to any window."
+    for row in found["choices"]:
+        if row["kind"] in ("as_planned", "packets") and row["last_waters"]:
+            yield _last_water(row, spoken)
+    yield from points([FOOT])
 
 
 def _row(row: Table, spoken: Speech) -> str:
     missed = "-" if row["missed_share"] is None else f"{row['missed_share']:.0%} of {row['days']}"
-    broken = [target for target in row["targets"] if not target["met"]]
-    kept = "" if not row["targets"] else "NOT KEPT" if broken else "kept"
-    cannot = "  a window is missed as planned" if not row["feasible"] else ""
+    cost = "-" if row["cost"] is None else f"{row['cost']:.2f}"
+    slack_s = row["slack_s"] if row["usual_slack_s"] is None else row["usual_slack_s"]
+    slack = f"{round(slack_s / 60, 1) + 0.0:.1f} min"
+    star = " " if row["windows_held"] else "*"
     return (
-        f"{row['text']:<34}{spoken.clock(row['end']):>12}{row['length_s'] / 60:>9.0f}"
-        f"{_slack(row['slack_s']):>13}{missed:>13}  {kept}{cannot}"
+        f"{row['text']:<30}{spoken.clock(row['end']):>12}{row['length_s'] / 60:>5.0f}"
+        f"{slack:>12}{missed:>13}{cost:>9}{star} {_opens(row['targets'])}"
+    ).rstrip()
+
+
+def _opens(targets: list[Table]) -> str:
+    """The promise with the least room, or one that is not kept."""
+    unknown = [target for target in targets if target["margin_s"] is None]
+    if not targets or unknown:
+        return "NOT KEPT" if unknown else ""
+    least_s = min(target["margin_s"] for target in targets)
+    hours, minutes = divmod(int(abs(least_s) // 60), 60)
+    room = f"{hours} h {minutes} min" if hours else f"{minutes} min"
+    return f"{room} {'early' if least_s >= 0 else 'LATE'}"
+
+
+def _help(best: Table | None) -> str:
+    if best is None:
+        return "no single change helps"
+    longer = f"{abs(best['longer_s']) / 60:.0f} min {'longer' if best['longer_s'] > 0 else 'shorter'}"
+    if best["missed_share"] is None:
+        return f"helps most: {best['text']}: {longer}"
+    before, after = (f"{best[key]:.0%}" for key in ("missed_share_before", "missed_share"))
+    return f"helps most: {best['text']}: days missed {before} before, {after} with it; {longer}"
+
+
+def _last_water(row: Table, spoken: Speech) -> str:
+    """When packets begin to hurt: the hour after which a promised pour opens too late."""
+    waters = ", ".join(
+        f"{one['pour']} {'before the start' if one['latest_water'] < row['start'] else spoken.clock(one['latest_water'])}"
+        for one in row["last_waters"]
     )
-
-
-def _slack(seconds: float) -> str:
-    return f"{seconds / 60:.1f} min"
+    return f"{row['text']}: last water for the promised opening: {waters}"

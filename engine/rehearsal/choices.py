@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from engine.job.model import Job, OpenTo, Person, Pour, Station
+from engine.job.takeoff import job_takeoff
 
 HOURS = (-2, -1, 1, 2)
 FINISHER, MIXER, STATION = "+F", "+M", "+S"
 COOL_K, WARM_K = -10.0, 10.0
+TO_LIFT = 2  # people to a vessel of more than one bag; common practice, no source
 COLDEST_C = 2.0  # of water without ice in it
 
 
@@ -27,6 +29,7 @@ def choices_of(job: Job) -> tuple[Choice, ...]:
     return (
         Choice("as_planned", 0.0, job),
         *_people(job),
+        *_stations(job),
         *_doses(job),
         *_water(job),
         *_hours(job),
@@ -39,12 +42,26 @@ def _people(job: Job) -> Iterator[Choice]:
     yield Choice("finisher", 1.0, finisher)
     mixer = replace(job, people=(*job.people, Person(MIXER, ("mix",))))
     yield Choice("mixer", 1.0, _with_station(mixer))
-    if len(job.stations) < sum("mix" in person.does for person in job.people):
-        yield Choice("station", 1.0, _with_station(job))
     for person in job.people:
         without = replace(job, people=tuple(one for one in job.people if one is not person))
         if all(any(skill in one.does for one in without.people) for skill in ("mix", "place", "finish")):
             yield Choice(f"without {person.id}", -1.0, without)
+
+
+def _stations(job: Job) -> Iterator[Choice]:
+    mixers = sum("mix" in person.does for person in job.people)
+    if len(job.stations) < mixers:
+        yield Choice("station", 1.0, _with_station(job))
+    if len(job.stations) > 1:
+        for station in job.stations:
+            left = tuple(one for one in job.stations if one is not station)
+            yield Choice(f"without {station.id}", -1.0, replace(job, stations=left))
+    if mixers > 1:
+        larger = tuple(
+            replace(one, bags_per_batch=one.bags_per_batch + 1.0, hands=max(TO_LIFT, one.hands))
+            for one in job.stations
+        )
+        yield Choice("vessels", 1.0, replace(job, stations=larger))
 
 
 def _with_station(job: Job) -> Job:
@@ -76,12 +93,18 @@ def _hours(job: Job) -> Iterator[Choice]:
 
 
 def _order(job: Job) -> Iterator[Choice]:
-    """Promised pours first, if the job's own orders let them."""
+    """Promised pours first, or those of most bags, if the job's own orders let them."""
+    if any(pour.shares for pour in job.pours):
+        return
     wanted: dict[str, OpenTo] = {pour: target.open_to for target in job.targets for pour in target.pours}
-    first = [pour for pour in job.pours if pour.id in wanted]
-    order = (*first, *(pour for pour in job.pours if pour.id not in wanted))
-    if order != job.pours and not any(pour.shares for pour in job.pours) and _keeps(order):
-        yield Choice("promised first", 0.0, replace(job, pours=order))
+    bags = {take.id: take.bags for take in job_takeoff(job).pours}
+    promised = tuple(sorted(job.pours, key=lambda pour: pour.id not in wanted))
+    biggest = tuple(sorted(job.pours, key=lambda pour: -bags.get(pour.id, 0)))
+    tried = {job.pours}
+    for kind, order in (("promised first", promised), ("biggest first", biggest)):
+        if order not in tried and _keeps(order):
+            yield Choice(kind, 0.0, replace(job, pours=order))
+        tried.add(order)
 
 
 def _keeps(order: tuple[Pour, ...]) -> bool:

@@ -13,9 +13,13 @@ from engine.rehearsal.luck import Luck
 
 @dataclass(frozen=True)
 class PourDay:
-    """What came of a pour. `calls` are the water contacts in the order of the batches; `asked` counts the questions."""
+    """What came of a pour. `calls` are the water contacts in the order of the batches; `asked` counts the questions.
+
+    `slack_s` is the least time left to any closing, less than zero by as much as the worst one was missed.
+    """
 
     misses: tuple[Miss, ...]
+    slack_s: float
     end_s: float
     calls: tuple[float, ...]
     asked: int
@@ -32,16 +36,22 @@ def rehearse(problem: Problem, luck: Luck, caller: Caller) -> PourDay:
     crew = Crew(layout)
     crew.work(caller)
     ends = [job[-1].end_s for jobs in layout.jobs for job in jobs if job]
-    return PourDay(tuple(_misses(layout)), max(ends), tuple(mix.called_s for mix in layout.mixes), crew.asked)
+    rooms = list(_rooms(layout))
+    return PourDay(
+        misses=tuple(Miss(*where, -left_s, stamped=True) for *where, left_s in rooms if left_s < 0.0),
+        slack_s=min(left_s for *_, left_s in rooms),
+        end_s=max(ends),
+        calls=tuple(mix.called_s for mix in layout.mixes),
+        asked=crew.asked,
+    )
 
 
-def _misses(layout: Layout) -> Iterator[Miss]:
+def _rooms(layout: Layout) -> Iterator[tuple[str, str, str, float]]:
+    """Every closing: which limit, of which patch and batch, and the seconds left to it when its stage ended."""
     for number, patch in enumerate(layout.problem.patches):
-        stages = (*layout.places[number], *(stage for job in layout.jobs[number] for stage in job))
-        for stage in stages:
+        for stage in (*layout.places[number], *(stage for job in layout.jobs[number] for stage in job)):
             for limit, batch, closes_s in _closings(stage):
-                if stage.end_s > closes_s:
-                    yield Miss(limit, patch.id, batch, stage.end_s - closes_s, stamped=True)
+                yield limit, patch.id, batch, closes_s - stage.end_s
 
 
 def _closings(stage: Stage) -> Iterator[tuple[str, str, float]]:

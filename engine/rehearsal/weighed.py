@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from statistics import median
 from typing import Any
 
 from engine.job.buying import buy_list
@@ -13,6 +14,7 @@ from engine.plan.call import earliest_call
 from engine.plan.forward import Stuck
 from engine.plan.margins import Margins
 from engine.plan.problem import Problem, Schedule
+from engine.pour.around.last_calls import latest_waters
 from engine.pour.around.promises import Promise, promise_table, promises
 from engine.pour.dayplan import DayPlan
 from engine.pour.journal import open_journal
@@ -31,6 +33,15 @@ SURE = 0.03  # shares of clean days nearer than this are no difference
 SEARCHED = 100
 
 
+@dataclass(frozen=True)
+class LastWater:
+    """Until when the next bag of a promised pour keeps an opening with the packets of a choice. Log time."""
+
+    pour: str
+    open_to: str
+    latest: float
+
+
 @dataclass
 class Weighed:
     """A choice: what it is planned to come to, and its rehearsed days so far."""
@@ -41,9 +52,11 @@ class Weighed:
     plan: DayPlan
     promises: tuple[Promise, ...]
     cost: float | None
+    last_waters: tuple[LastWater, ...] = ()
     days: int = 0
     missed: int = 0
     ends_s: list[float] = field(default_factory=list)
+    slacks_s: list[float] = field(default_factory=list)
 
     @property
     def missed_share(self) -> float | None:
@@ -63,6 +76,7 @@ class Weighed:
             self.days += 1
             self.missed += not day.clean
             self.ends_s.append(day.end_s)
+            self.slacks_s.append(day.slack_s)
 
 
 def _steered(margins: Margins) -> Steered:
@@ -91,7 +105,27 @@ def _planned(choice: Choice) -> Weighed | None:
         return None
     plan = built(moment, problem, schedule, earliest_call(problem))
     cost = buy_list(job, job_takeoff(job), plan.doses).cost
-    return Weighed(choice, problem, schedule, plan, promises(moment, plan), cost)
+    row = Weighed(choice, as_dosed(problem, schedule), schedule, plan, promises(moment, plan), cost)
+    row.last_waters = _last_waters(moment)
+    return row
+
+
+def as_dosed(problem: Problem, schedule: Schedule) -> Problem:
+    """The problem with the dose that the schedule gives each batch as its only one: what a crew really mixes."""
+    chosen = {mix.batch: mix.option for mix in schedule.mixes}
+    batches = tuple(
+        replace(batch, options=(batch.options[chosen.get(batch.id, 0)],)) for batch in problem.batches
+    )
+    return replace(problem, batches=batches)
+
+
+def _last_waters(moment: Moment) -> tuple[LastWater, ...]:
+    return tuple(
+        LastWater(pour.id, what, at)
+        for pour in moment.job.pours
+        for what, at in latest_waters(moment, pour).items()
+        if what in ("feet", "wheels") and pour.visit == 1
+    )
 
 
 def helps_most(rows: tuple[Weighed, ...]) -> Weighed | None:
@@ -144,9 +178,20 @@ def choices_table(rows: tuple[Weighed, ...], words: Words) -> dict[str, Any]:
     best = helps_most(rows)
     return {
         "choices": [_row(row, words) for row in rows],
-        "helps_most": best
-        and {"kind": best.choice.kind, "amount": best.choice.amount, "text": said(best.choice, words)},
+        "helps_most": best and _help(best, rows[0], words),
         "packets": [words(one) for one in packet_hurts(rows)],
+    }
+
+
+def _help(best: Weighed, base: Weighed, words: Words) -> dict[str, Any]:
+    """The change that helps most, and what it changes."""
+    return {
+        "kind": best.choice.kind,
+        "amount": best.choice.amount,
+        "text": said(best.choice, words),
+        "longer_s": (best.plan.end - best.choice.job.start) - (base.plan.end - base.choice.job.start),
+        "missed_share_before": base.missed_share,
+        "missed_share": best.missed_share,
     }
 
 
@@ -154,11 +199,13 @@ def said(choice: Choice, words: Words) -> str:
     """A choice in words."""
     kind, _, who = choice.kind.partition(" ")
     key = "without" if kind == "without" else choice.kind.replace(" ", "_")
+    if kind == "packets" and choice.amount in (0.0, 1.0):
+        key = "one_packet" if choice.amount else "no_packets"
     water_c, units = choice.job.materials.water_c, choice.job.units
     return words(
         say(
             f"choice_of.{key}",
-            amount=f"{choice.amount:+g}".lstrip("+"),
+            amount=f"{choice.amount:g}",
             signed=f"{choice.amount:+g}",
             who=who,
             water="-" if water_c is None else show_temperature(water_c, units),
@@ -176,10 +223,16 @@ def _row(row: Weighed, words: Words) -> dict[str, Any]:
         "end": iso(row.plan.end),
         "length_s": row.plan.end - row.choice.job.start,
         "slack_s": row.schedule.slack_s,
+        "usual_slack_s": median(row.slacks_s) if row.slacks_s else None,
         "feasible": not row.schedule.misses,
+        "windows_held": all(miss.limit == "target" for miss in row.schedule.misses),
         "days": row.days,
         "missed_share": row.missed_share,
         "mean_length_s": sum(ends) / len(ends) if ends else None,
         "targets": [promise_table(one) for one in row.promises],
+        "last_waters": [
+            {"pour": one.pour, "open_to": one.open_to, "latest_water": iso(one.latest)}
+            for one in row.last_waters
+        ],
         "cost": row.cost,
     }
