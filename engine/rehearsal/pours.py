@@ -38,7 +38,11 @@ def rehearse(problem: Problem, luck: Luck, caller: Caller) -> PourDay:
     ends = [job[-1].end_s for jobs in layout.jobs for job in jobs if job]
     rooms = list(_rooms(layout))
     return PourDay(
-        misses=tuple(Miss(*where, -left_s, stamped=True) for *where, left_s in rooms if left_s < 0.0),
+        misses=tuple(
+            Miss(limit, patch, batch, -left_s, stamped=True)
+            for limit, patch, batch, left_s in rooms
+            if left_s < 0.0
+        ),
         slack_s=min(left_s for *_, left_s in rooms),
         end_s=max(ends),
         calls=tuple(mix.called_s for mix in layout.mixes),

@@ -88,7 +88,7 @@ def weighed(job: Job, days: int) -> Iterator[tuple[Weighed, ...]]:
 
     Choices that leave nobody or nothing to work with are left out.
     """
-    rows = tuple(row for choice in choices_of(job) if (row := _planned(choice)) is not None)
+    rows = tuple(row for choice in choices_of(job) if (row := plan_of(choice)) is not None)
     yield rows
     for first in range(0, days, ROUND):
         for row in rows:
@@ -96,7 +96,7 @@ def weighed(job: Job, days: int) -> Iterator[tuple[Weighed, ...]]:
         yield rows
 
 
-def _planned(choice: Choice) -> Weighed | None:
+def plan_of(choice: Choice) -> Weighed | None:
     job = choice.job
     moment = Moment(open_journal(job).day, job.start)
     try:
