@@ -47,9 +47,8 @@ def _plan_lines(plan: Table, spoken: Speech) -> Iterator[str]:
         yield f"{row['mix']}: {row['text']}"
     yield from learned_lines(plan, spoken.system)
     yield ""
-    pace = f"{plan['bottleneck']} sets the pace, at most {plan['bags_per_hour']:.0f} bags an hour"
-    yield f"last stroke {spoken.clock(plan['finish'])}; {pace}"
-    yield from _explained(plan, spoken)
+    yield f"last stroke {spoken.clock(plan['finish'])}"
+    yield from points(plan["explained"])
     for target in plan["targets"]:
         yield promise_line(target, spoken)
     for call in plan["last_calls"]:
@@ -91,24 +90,6 @@ def _waiting(plan: Table) -> Iterator[str]:
     for row in plan["waiting"]:
         stiff = show_duration(row["stiff_after_s"])
         yield f"{row['mix']}: left in its vessel it is stiff {stiff} after its water"
-
-
-def _explained(plan: Table, spoken: Speech) -> Iterator[str]:
-    """What a foreman would want explained: time for a break, and whether the mix gives this crew the time it needs."""
-    if gap := plan["quiet_gap"]:
-        yield f"longest quiet stretch {spoken.clock(gap['start'])} to {spoken.clock(gap['end'])}"
-    least = min((_first_dose(row) for row in plan["sums"]), key=lambda dose: dose["working_time_over_need"])
-    wanted, given = (show_duration(least[key]) for key in ("working_time_wanted_s", "working_time_s"))
-    yield f"least working time {given}; ten bags in time on 19 days of 20 want {wanted}"
-    for row in plan["sums"]:
-        most = _first_dose(row)["most_bags_before_a_joint"]
-        if most is not None:
-            yield f"{row['pour']}: no more than {most} bags at one go before the edge goes cold"
-
-
-def _first_dose(row: Table) -> Table:
-    dose: Table = row["doses"][0]
-    return dose
 
 
 def _hours(plan: Table, spoken: Speech) -> Iterator[str]:

@@ -9,14 +9,14 @@ from engine.job.buying import BuyList, buy_list
 from engine.job.safety import cautions as day_cautions
 from engine.job.takeoff import JobTakeoff, PourTakeoff, job_takeoff
 from engine.pour.around.coming_back import visit_table, visits_due
+from engine.pour.around.explained import explained, explained_table
 from engine.pour.around.last_calls import last_call_table, last_calls
 from engine.pour.around.nights import nights_table
 from engine.pour.around.preparing import preparing_table
 from engine.pour.around.promises import Expected, expected, promise_table, promises
 from engine.pour.around.surroundings import surroundings, surroundings_table
 from engine.pour.dayplan import DayPlan, Task
-from engine.pour.foreseen import foreseen_table, impossible_pours, quiet_gap, sums_table
-from engine.pour.pace import bottleneck
+from engine.pour.foreseen import foreseen_table, impossible_pours, sums_table
 from engine.pour.planning import pour_of
 from engine.pour.reckoning import Moment
 from engine.pour.times import iso
@@ -28,7 +28,6 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
     taken = job_takeoff(moment.job)
     opens = {pour.id: expected(moment, plan, pour) for pour in moment.job.pours if pour.visit == 1}
     buy = buy_list(moment.job, taken, plan.doses)
-    slow, gap = bottleneck(moment), quiet_gap(plan)
     return {
         "job": moment.job.name,
         "date": moment.job.date,
@@ -39,9 +38,7 @@ def planned(moment: Moment, plan: DayPlan, words: Words) -> dict[str, Any]:
         "batches": _batches(moment, plan),
         "buy": _buy(buy),
         "finish": iso(plan.end),
-        "quiet_gap": None if gap is None else {"start": iso(gap[0]), "end": iso(gap[1])},
-        "bottleneck": slow.name,
-        "bags_per_hour": slow.bags_per_hour,
+        **explained_table(explained(moment, plan), moment.job, words),
         "targets": [promise_table(promise) for promise in promises(moment, plan)],
         "feasible": not plan.misses,
         "impossible": [foreseen_table(one, words) for one in impossible_pours(moment)],
