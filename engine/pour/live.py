@@ -65,7 +65,9 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
 
 def _last_call(one: LastCall) -> LastCallView:
     chance = one.chance if one.planned_chance is None else one.planned_chance
-    return LastCallView(one.pour, one.what, one.latest, chance, one.take_before, one.decide_by)
+    return LastCallView(
+        one.pour, one.what, one.latest, chance, one.take_before, one.decide_by, one.by, one.planned
+    )
 
 
 def _crew(moment: Moment, plan: DayPlan, person: str, does: tuple[str, ...]) -> CrewRow:

@@ -211,6 +211,8 @@ class LastCallView:
     chance: float
     take_before: str = ""
     decide_by: float | None = None
+    by: float | None = None  # the promise itself
+    planned: float | None = None  # its water by the plan
 
 
 @dataclass(frozen=True)

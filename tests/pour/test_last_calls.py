@@ -12,9 +12,11 @@ from engine.pour import intents as i
 from engine.pour.around.last_calls import LastCall, last_calls
 from engine.pour.around.promises import expected, promises
 from engine.pour.journal import open_journal
+from engine.pour.live import live_view
 from engine.pour.openings import openings
 from engine.pour.planning import day_plan
 from engine.pour.reckoning import Moment
+from engine.pour.views import LastCallView
 from tests.pour.driving import Drive, library
 from tests.rehearsal.jobs import JOBS
 
@@ -187,3 +189,50 @@ def test_the_last_water_of_a_pour_does_not_move_when_the_queue_before_it_grows()
     assert queued.planned is not None
     assert alone.planned is not None
     assert queued.planned > alone.planned
+
+
+@pytest.mark.parametrize(("name", "what", "late_s"), [queue for queue in QUEUES if queue[2] > 0.0])
+def test_the_pour_moved_as_told_keeps_its_promise_and_no_more_is_told(
+    name: str, what: str, late_s: float
+) -> None:
+    """On the live screen: told at the start, moved by a line of the log, and the view of the next moment."""
+    job = last_one_promised(JOBS[name](), what, late_s)
+    drive, last = Drive(job), job.pours[-1].id
+    told = shown(drive, last)
+    assert told.chance < 0.5
+    if not told.take_before:
+        return
+    assert told.decide_by is not None
+    assert told.decide_by >= job.start
+    drive.do(START[name], i.MovePour(last, told.take_before))
+    then = shown(drive, last)
+    assert then.take_before == ""
+    assert then.chance >= 0.5
+
+
+START = {"library": "07:00:00", "community hall": "08:30:00", "rowing club": "07:00:00"}
+
+
+def shown(drive: Drive, pour: str) -> LastCallView:
+    """Of the live view at the start of the day."""
+    moment = Moment(drive.journal.day, drive.job.start)
+    view = live_view(drive.journal, moment, day_plan(moment))
+    return next(one for one in view.last_calls if one.pour == pour)
+
+
+def test_the_chance_as_planned_is_that_of_the_dose_the_plan_gives() -> None:
+    """A hot day with its doses left open, so that the plan takes packets: its openings and the chances say the same."""
+    job = JOBS["rowing club"]()
+    pours = tuple(replace(pour, packets=None) for pour in job.pours)
+    moment = at_its_start(replace(job, pours=pours, targets=()))
+    plan = day_plan(moment)
+    dosed = next(pour for pour in pours if plan.packets(pour.id) > 0.0)
+    opens = expected(moment, plan, dosed).wheels
+    assert opens is not None
+    for room_s in (-60.0, 60.0):
+        wanted = replace(job, pours=pours, targets=(Target((dosed.id,), "wheels", opens + room_s),))
+        moment = at_its_start(wanted)
+        plan = day_plan(moment)
+        (call,) = last_calls(moment, plan)
+        assert call.planned_chance is not None
+        assert (call.planned_chance >= 0.5) == bool(promises(moment, plan)[0].result.met)

@@ -8,6 +8,7 @@ from tui.paint.cells import pad, width_of, wrap
 from tui.paint.foot import label_of
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, block, row
+from tui.paint.waters import water_lines
 from tui.press import matches
 from tui.scene import Scene
 
@@ -19,14 +20,21 @@ LIMITS = ("limits.estimates", "limits.decide", "limits.not_judged")
 
 
 def help_pages(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
-    """Keys that work here and now, then every key, then the limits and the cautions."""
+    """Keys that work here and now, then every key, the last water of every promise, then the limits and the cautions."""
     now = [(action, label_of(action, scene, pen)) for action in here_and_now(scene)]
     every = [(action, pen.say(f"help.{action.id}")) for action in ACTIONS]
     return (
         *in_pages("help.title.here", key_lines(now, COLUMN, pen), (width, height), pen),
         *in_pages("help.title.all", key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
+        *_waters(scene, width, height, pen),
         *_texts("help.title.limits", start_keys(pen.words), width, height, pen),
     )
+
+
+def _waters(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
+    """Only where something is promised of a pour that still takes bags."""
+    lines = [pad(f" {line}", width) for line in water_lines(scene, width - 2, pen)]
+    return in_pages("help.title.waters", lines, (width, height), pen) if lines else ()
 
 
 def start_keys(words: Words) -> tuple[str, ...]:

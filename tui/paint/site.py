@@ -73,8 +73,8 @@ def _stock(scene: Scene, pen: Pen) -> list[str]:
     vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
     signs = pen.say("site.signs", n=scene.view.factor.observations)
     first = [
-        *_broken(scene, pen),
         *_last_call(scene, pen),
+        *_broken(scene, pen),
         _bags(scene, pen),
         _trial(scene, pen),
         _rate(scene, pen),
@@ -84,7 +84,7 @@ def _stock(scene: Scene, pen: Pen) -> list[str]:
 
 
 def _broken(scene: Scene, pen: Pen) -> list[str]:
-    """Promises that will not be kept, before everything else."""
+    """Promises that will not be kept, and work that will not be done in time."""
     not_open = [
         pen.say("site.not_kept", pours=" ".join(one.pours), by=pen.clock(one.by, seconds=False))
         for one in scene.view.promises

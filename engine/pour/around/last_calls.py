@@ -25,6 +25,7 @@ from engine.pour.prospects import GRID_S, Prospect, prospects
 from engine.pour.reckoning import Moment
 from engine.pour.times import iso
 
+OPENINGS = ("feet", "wheels")
 GRAIN = 1e-6
 ROUNDS = 8
 
@@ -56,17 +57,50 @@ class LastCall:
 
 @dataclass(frozen=True)
 class _Wanted:
-    """A promise, and the seconds after water contact that pass whatever the rate: mixing, carrying, further bags."""
+    """A promise, and the seconds after water contact that pass whatever the rate: mixing, carrying, further bags.
+
+    `packets` of the bag; None: the fewest that may be.
+    """
 
     what: str
     by: float
     fixed_s: float
+    packets: float | None = None
+
+
+class _Ahead:
+    """What bags of a moment would need, each looked up once: a screen asks every second."""
+
+    def __init__(self, moment: Moment) -> None:
+        self.moment = moment
+        self._known: dict[tuple[str, str, float, float | None], tuple[float, float]] = {}
+
+    def needs(self, pour: Pour, wanted: _Wanted, water_at: float) -> tuple[float, float]:
+        """Seconds that go with the rate, and how many it takes at the least, for water at a time."""
+        at = self._on_grid(water_at)
+        key = (pour.id, wanted.what if wanted.what in OPENINGS else "", at, wanted.packets)
+        if key not in self._known:
+            self._known[key] = _needs(
+                self.moment, pour, wanted.what, _dose(self.moment, pour, at, wanted.packets)
+            )
+        return self._known[key]
+
+    def takes_s(self, pour: Pour, wanted: _Wanted, water_at: float) -> float:
+        """Setting, or the label's own time where that is longer."""
+        return max(self.needs(pour, wanted, water_at))
+
+    def _on_grid(self, water_at: float) -> float:
+        """On the plan's grid of times and never between, so that clocks already reckoned are found again."""
+        now = self.moment.at
+        at = _cell(max(water_at, now) if math.isfinite(water_at) else now)
+        return at if at >= now else at + GRID_S
 
 
 def last_calls(moment: Moment, plan: DayPlan) -> tuple[LastCall, ...]:
     """Every promise that a pour with bags left still has to keep, the most pressing first."""
+    ahead = _Ahead(moment)
     found = [
-        _in_turn(moment, plan, pour, wanted)
+        _in_turn(ahead, plan, pour, wanted)
         for pour in moment.day.pours
         if this_visit(moment, pour) and bags_left(moment, pour) > 0
         for wanted in _wanted(moment, pour)
@@ -76,7 +110,8 @@ def last_calls(moment: Moment, plan: DayPlan) -> tuple[LastCall, ...]:
 
 def latest_waters(moment: Moment, pour: Pour) -> dict[str, float]:
     """The last water contact of a pour's next bag for each promise, whatever the queue."""
-    return {wanted.what: _latest(moment, pour, wanted) for wanted in _wanted(moment, pour)}
+    ahead = _Ahead(moment)
+    return {wanted.what: _latest(ahead, pour, wanted) for wanted in _wanted(moment, pour)}
 
 
 def _wanted(moment: Moment, pour: Pour) -> Iterator[_Wanted]:
@@ -92,15 +127,17 @@ def _wanted(moment: Moment, pour: Pour) -> Iterator[_Wanted]:
         yield _Wanted(deadline.what, deadline.at, more_s)
 
 
-def _latest(moment: Moment, pour: Pour, wanted: _Wanted) -> float:
+def _latest(ahead: _Ahead, pour: Pour, wanted: _Wanted) -> float:
     """Cell by cell of the plan's grid of times, back from about there: the last one in which some water keeps it."""
 
     def kept_to(cell: float) -> float:
-        return wanted.by - wanted.fixed_s - _takes_s(moment, pour, wanted.what, cell)
+        return wanted.by - wanted.fixed_s - ahead.takes_s(pour, wanted, cell)
 
-    cell = _cell(kept_to(kept_to(moment.at)) if math.isfinite(kept_to(moment.at)) else moment.at) + GRID_S
+    now = ahead.moment.at
+    first = kept_to(now)
+    cell = _cell(kept_to(first) if math.isfinite(first) else now) + GRID_S
     for _ in range(ROUNDS):
-        if not cell > kept_to(cell) or cell <= moment.at:
+        if not cell > kept_to(cell) or cell <= now:
             break
         cell -= GRID_S
     return min(kept_to(cell), cell + GRID_S)
@@ -110,17 +147,18 @@ def _cell(at: float) -> float:
     return at // GRID_S * GRID_S
 
 
-def _in_turn(moment: Moment, plan: DayPlan, pour: Pour, wanted: _Wanted) -> LastCall:
+def _in_turn(ahead: _Ahead, plan: DayPlan, pour: Pour, wanted: _Wanted) -> LastCall:
     """What the clock says, then what the queue makes of it."""
-    latest = _latest(moment, pour, wanted)
-    call = LastCall(pour.id, wanted.what, wanted.by, latest, _chance_at(moment, pour, wanted, moment.at))
+    moment, latest = ahead.moment, _latest(ahead, pour, wanted)
+    call = LastCall(pour.id, wanted.what, wanted.by, latest, _chance_at(ahead, pour, wanted, moment.at))
     turn = turn_of(moment, plan, pour)
     if turn is None:
         return call
-    queued = replace(wanted, fixed_s=_fixed_in_turn_s(moment, pour, wanted.what, turn))
-    chance = _chance_at(moment, pour, queued, turn.water)
+    queued = replace(wanted, packets=plan.packets(pour.shares or pour.id))
+    queued = replace(queued, fixed_s=_fixed_in_turn_s(ahead, pour, queued, turn))
+    chance = _chance_at(ahead, pour, queued, turn.water)
     call = replace(call, planned=turn.water, planned_chance=chance)
-    if _keeps(moment, pour, queued, turn.water):
+    if _keeps(ahead, pour, queued, turn.water):
         return call
     for other, water in turns_before(moment, plan, pour):
         if water <= latest:
@@ -128,30 +166,24 @@ def _in_turn(moment: Moment, plan: DayPlan, pour: Pour, wanted: _Wanted) -> Last
     return call
 
 
-def _fixed_in_turn_s(moment: Moment, pour: Pour, what: str, turn: Turn) -> float:
+def _fixed_in_turn_s(ahead: _Ahead, pour: Pour, wanted: _Wanted, turn: Turn) -> float:
     """From water contact to the last tip as planned; for strokes, what they wait for beyond the surface as well."""
-    if what in ("feet", "wheels"):
+    if wanted.what in OPENINGS:
         return turn.tipped - turn.water
-    return turn.done - turn.water - _takes_s(moment, pour, what, turn.water)
+    return turn.done - turn.water - ahead.takes_s(pour, wanted, turn.water)
 
 
-def _keeps(moment: Moment, pour: Pour, wanted: _Wanted, water_at: float) -> bool:
-    return water_at + wanted.fixed_s + _takes_s(moment, pour, wanted.what, water_at) <= wanted.by
+def _keeps(ahead: _Ahead, pour: Pour, wanted: _Wanted, water_at: float) -> bool:
+    return water_at + wanted.fixed_s + ahead.takes_s(pour, wanted, water_at) <= wanted.by
 
 
-def _takes_s(moment: Moment, pour: Pour, what: str, water_at: float) -> float:
-    """Setting, or the label's own time where that is longer."""
-    return max(_needs(moment, pour, _dose(moment, pour, water_at), what))
+def _dose(moment: Moment, pour: Pour, at: float, packets: float | None) -> Prospect:
+    """That dose, else the least."""
+    doses = prospects(moment, pour, True, at)
+    return next((dose for dose in doses if dose.packets == packets), doses[0])
 
 
-def _dose(moment: Moment, pour: Pour, water_at: float) -> Prospect:
-    """The least dose, on the plan's grid of times, and never between: a screen asks every second."""
-    at = _cell(max(water_at, moment.at) if math.isfinite(water_at) else moment.at)
-    return prospects(moment, pour, True, at if at >= moment.at else at + GRID_S)[0]
-
-
-def _needs(moment: Moment, pour: Pour, dose: Prospect, what: str) -> tuple[float, float]:
-    """Seconds that go with the rate, and how many it takes at the least."""
+def _needs(moment: Moment, pour: Pour, what: str, dose: Prospect) -> tuple[float, float]:
     label = moment.card(pour.id).opening
     if what == "feet":
         return dose.feet_s, label.feet_s
@@ -176,13 +208,13 @@ def _done_s(moment: Moment, pour: Pour, dose: Prospect) -> float:
     return max(last, _tip_s(moment, pour)) + stroke_s
 
 
-def _chance_at(moment: Moment, pour: Pour, wanted: _Wanted, water_at: float) -> float:
+def _chance_at(ahead: _Ahead, pour: Pour, wanted: _Wanted, water_at: float) -> float:
     """That today's factor is quick enough were the water to go in then: log-normal, as its 10 and 90 % marks say."""
-    setting_s, label_s = _needs(moment, pour, _dose(moment, pour, water_at), wanted.what)
+    setting_s, label_s = ahead.needs(pour, wanted, water_at)
     room_s = wanted.by - water_at - wanted.fixed_s
     if room_s < label_s or room_s <= 0.0 or math.isinf(setting_s):
         return 0.0
-    spread = spread_of(moment.factor)
+    spread = spread_of(ahead.moment.factor)
     if spread <= 0.0:
         return float(setting_s <= room_s)
     return 0.5 * math.erfc(math.log(setting_s / room_s) / (spread * math.sqrt(2.0)))
