@@ -105,15 +105,17 @@ def test_a_pour_is_to_be_taken_before_the_one_that_plans_of_every_other_queue_sh
     moment, last = at_its_start(job), job.pours[-1].id
     call = next(one for one in last_calls(moment, day_plan(moment)) if one.pour == last)
     rooms = rooms_by_place(job)
-    as_it_stands = rooms.pop(last)
+    as_it_stands = rooms_of(job)[last]
+    del rooms[last]
     assert call.planned_chance is not None
     assert (call.planned_chance >= 0.5) == (as_it_stands >= 0.0) == (late_s < 0.0)
     if late_s < 0.0:
         assert (call.take_before, call.decide_by) == ("", None)
         return
-    earlier = list(rooms)[: list(rooms).index(call.take_before) + 1] if call.take_before else []
-    assert all(rooms[other] >= 0.0 for other in earlier)
-    assert all(room <= SLOP_S for other, room in rooms.items() if other not in earlier)
+    if call.take_before:
+        assert rooms[call.take_before] >= 0.0
+    later = list(rooms)[list(rooms).index(call.take_before) + 1 :] if call.take_before else list(rooms)
+    assert all(rooms[other] <= SLOP_S for other in later)
     assert call.decide_by is None or moment.at <= call.decide_by <= call.latest
 
 
@@ -136,20 +138,27 @@ def last_one_promised(job: Job, what: str, late_s: float) -> Job:
 
 
 def rooms_by_place(job: Job) -> dict[str, float]:
-    """Seconds to spare with the last pour before each other one, in the order of the queue; its own where it stands."""
+    """Seconds to spare with the last pour before each other one, in the order of the queue; its own where it stands.
+
+    The least of its own and those of the pours that keep their promises in the queue as it stands.
+    """
     *others, last = job.pours
-    rooms: dict[str, float] = {}
-    for place in range(len(job.pours)):
-        queue = (*others[:place], last, *others[place:])
-        moment = at_its_start(replace(job, pours=queue))
-        plan = day_plan(moment)
-        room = (
-            promises(moment, plan)[0].result.margin_s
-            if job.targets
-            else job.deadlines[0].at - max(task.end for task in plan.tasks if task.pour == last.id)
-        )
-        rooms[job.pours[place].id] = -math.inf if room is None else room
+    held = {pour for pour, room_s in rooms_of(job).items() if room_s >= 0.0 and pour != last.id}
+    rooms = {}
+    for place, pour in enumerate(job.pours):
+        moved = rooms_of(replace(job, pours=(*others[:place], last, *others[place:])))
+        rooms[pour.id] = min(moved[name] for name in {last.id} | held)
     return rooms
+
+
+def rooms_of(job: Job) -> dict[str, float]:
+    """Seconds that the plan leaves every promised pour."""
+    moment = at_its_start(job)
+    plan = day_plan(moment)
+    if job.targets:
+        return {one.pours[0]: one.result.margin_s or 0.0 for one in promises(moment, plan)}
+    by = job.deadlines[0].at
+    return {pour.id: by - max(task.end for task in plan.tasks if task.pour == pour.id) for pour in job.pours}
 
 
 def test_nothing_is_taken_before_a_pour_that_is_begun() -> None:

@@ -11,7 +11,7 @@ Chances come from what is not known of today's rate factor.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -36,7 +36,8 @@ class LastCall:
 
     `what` is "feet" or "wheels" for an opening, else the name of a deadline of the job. `planned` is its water contact by
     the plan, with the chance of that; None where the plan does not place it. Where the queue as it stands breaks the
-    promise, `take_before` is the last pour before which this one could be taken to keep it, until `decide_by`.
+    promise, `take_before` is the last pour before which this one could be taken to keep it, until `decide_by`, and no pour
+    that is put off by it loses a promise.
     """
 
     pour: str
@@ -99,12 +100,13 @@ class _Ahead:
 def last_calls(moment: Moment, plan: DayPlan) -> tuple[LastCall, ...]:
     """Every promise that a pour with bags left still has to keep, the most pressing first."""
     ahead = _Ahead(moment)
-    found = [
+    queue = [
         _in_turn(ahead, plan, pour, wanted)
         for pour in moment.day.pours
         if this_visit(moment, pour) and bags_left(moment, pour) > 0
         for wanted in _wanted(moment, pour)
     ]
+    found = [call if room_s >= 0.0 else _moved(moment, plan, call, queue) for call, room_s in queue]
     return tuple(sorted(found, key=lambda call: (call.pressing, call.pour)))
 
 
@@ -147,21 +149,30 @@ def _cell(at: float) -> float:
     return at // GRID_S * GRID_S
 
 
-def _in_turn(ahead: _Ahead, plan: DayPlan, pour: Pour, wanted: _Wanted) -> LastCall:
-    """What the clock says, then what the queue makes of it."""
+def _in_turn(ahead: _Ahead, plan: DayPlan, pour: Pour, wanted: _Wanted) -> tuple[LastCall, float]:
+    """What the clock says and what the queue makes of it, and the seconds that the queue as it stands leaves."""
     moment, latest = ahead.moment, _latest(ahead, pour, wanted)
     call = LastCall(pour.id, wanted.what, wanted.by, latest, _chance_at(ahead, pour, wanted, moment.at))
     turn = turn_of(moment, plan, pour)
     if turn is None:
-        return call
+        return call, -math.inf
     queued = replace(wanted, packets=plan.packets(pour.shares or pour.id))
     queued = replace(queued, fixed_s=_fixed_in_turn_s(ahead, pour, queued, turn))
     chance = _chance_at(ahead, pour, queued, turn.water)
     call = replace(call, planned=turn.water, planned_chance=chance)
-    if _keeps(ahead, pour, queued, turn.water):
-        return call
+    return call, wanted.by - turn.water - queued.fixed_s - ahead.takes_s(pour, queued, turn.water)
+
+
+def _moved(
+    moment: Moment, plan: DayPlan, call: LastCall, queue: Sequence[tuple[LastCall, float]]
+) -> LastCall:
+    """With the last place in the queue that keeps it and takes from no other pour what the queue keeps for it."""
+    pour = moment.day.pour(call.pour)
+    delay_s = (1 + _later_bags(moment, pour)) * cycle_s(moment)
     for other, water in turns_before(moment, plan, pour):
-        if water <= latest:
+        if any(0.0 <= room_s < delay_s for one, room_s in queue if one.pour == other):
+            return call
+        if water <= call.latest:
             return replace(call, take_before=other, decide_by=water)
     return call
 
@@ -171,10 +182,6 @@ def _fixed_in_turn_s(ahead: _Ahead, pour: Pour, wanted: _Wanted, turn: Turn) -> 
     if wanted.what in OPENINGS:
         return turn.tipped - turn.water
     return turn.done - turn.water - ahead.takes_s(pour, wanted, turn.water)
-
-
-def _keeps(ahead: _Ahead, pour: Pour, wanted: _Wanted, water_at: float) -> bool:
-    return water_at + wanted.fixed_s + ahead.takes_s(pour, wanted, water_at) <= wanted.by
 
 
 def _dose(moment: Moment, pour: Pour, at: float, packets: float | None) -> Prospect:
