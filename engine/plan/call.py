@@ -32,11 +32,14 @@ def earliest_call(
     margins: Margins = NO_MARGINS,
     ahead: int = 3,
     options: Mapping[str, int] | None = None,
+    *,
+    with_latest: bool = True,
 ) -> Call:
     """The earliest call from `problem.now_s` on, of any batch the rules allow among the next `ahead` patches.
 
     `options` fixes the dose number of batches not begun; else every dose is tried for the batch called. The margins
-    are cut, patch by patch, to what the patch could bear alone with the limits as they now stand.
+    are cut, patch by patch, to what the patch could bear alone with the limits as they now stand. Without `with_latest`
+    the last water contact is not looked for, and stays infinite.
     """
     view = near_view(problem, ahead)
     shares = bearable(view, margins)
@@ -45,14 +48,18 @@ def earliest_call(
     for batch, number in (options or {}).items():
         if batch in work.batch_number and work.called_s[work.batch_number[batch]] is None:
             doses[work.batch_number[batch]] = number
-    return _Caller(Bench(work, doses, margins.wait_s), shares, frozenset(options or ())).call()
+    bench = Bench(work, doses, margins.wait_s)
+    return _Caller(bench, shares, frozenset(options or ()), with_latest).call()
 
 
 class _Caller:
     """The question for one view of the pour."""
 
-    def __init__(self, bench: Bench, shares: Mapping[str, float], chosen: frozenset[str]) -> None:
+    def __init__(
+        self, bench: Bench, shares: Mapping[str, float], chosen: frozenset[str], with_latest: bool
+    ) -> None:
         self.bench, self.work, self.shares, self.chosen = bench, bench.work, shares, chosen
+        self.with_latest = with_latest
         self.least: Trial | None = None  # of all that did harm, the one that did least
 
     def call(self) -> Call:
@@ -139,7 +146,8 @@ class _Caller:
     # answers
 
     def _granted(self, trial: Trial) -> Call:
-        return self._answer(trial, self._latest(trial), trial.held_by or self._what_holds(trial))
+        latest_s = self._latest(trial) if self.with_latest else inf
+        return self._answer(trial, latest_s, trial.held_by or self._what_holds(trial))
 
     def _forced(self, trial: Trial) -> Call:
         """No clean moment: the least harm for a live edge; else whatever is next once the site is empty."""

@@ -49,7 +49,7 @@ class Steered:
         taught = self._learns and crew.taught_s <= crew.now_s
         margins = self._after if taught else self._before
         sight.factor = crew.layout.luck.day_factor if taught else 1.0
-        call = earliest_call(sight.problem(), margins)
+        call = earliest_call(sight.problem(), margins, with_latest=False)
         if call.at_s is not None and call.at_s <= crew.now_s + NOW_S:
             return crew.layout.mix_of[call.batch]
         return _pressing(crew, sight, margins) or (inf if call.at_s is None else call.at_s)

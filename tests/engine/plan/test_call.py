@@ -6,6 +6,7 @@ Proven moments: an exact solver's, in the case files of pours under way.
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 from statistics import median
 
 import pytest
@@ -73,6 +74,13 @@ def test_the_next_batch_of_a_live_edge_has_a_latest_water_contact() -> None:
     assert (
         500.0 - 190.0 - 4.0 <= call.latest_s <= 500.0 - 190.0
     )  # joint at 500; mixed, carried and placed in 190
+
+
+def test_a_call_asked_without_its_latest_is_else_the_same() -> None:
+    site = begun(knit(2), "B1", 0.0, now_s=10.0)
+    with_it, without = earliest_call(site), earliest_call(site, with_latest=False)
+    assert without.latest_s == inf
+    assert replace(with_it, latest_s=inf) == without
 
 
 def test_an_edge_that_cannot_be_held_is_called_at_once_all_the_same() -> None:
