@@ -84,12 +84,15 @@ def _steered(margins: Margins) -> Steered:
 
 
 def weighed(job: Job, days: int) -> Iterator[tuple[Weighed, ...]]:
-    """Every choice, again after each round of days: the answer so far is usable at any moment.
+    """Every choice planned, one more each time, then again after each round of days: any answer so far is usable.
 
     Choices that leave nobody or nothing to work with are left out.
     """
-    rows = tuple(row for choice in choices_of(job) if (row := plan_of(choice)) is not None)
-    yield rows
+    rows: tuple[Weighed, ...] = ()
+    for choice in choices_of(job):
+        if (row := plan_of(choice)) is not None:
+            rows = (*rows, row)
+            yield rows
     for first in range(0, days, ROUND):
         for row in rows:
             row.rehearse(range(first, min(first + ROUND, days)))

@@ -20,7 +20,7 @@ from tests.rehearsal.jobs import JOBS, WORDS, library
 @cache
 def planned() -> tuple[Weighed, ...]:
     """The library day's choices as planned, before any rehearsed day."""
-    return next(weighed(library(), 0))
+    return list(weighed(library(), 0))[-1]
 
 
 def row(rows: tuple[Weighed, ...], kind: str, amount: float = 1.0) -> Weighed:
@@ -64,3 +64,11 @@ def test_the_answer_is_usable_after_every_round_and_the_same_each_time() -> None
     table = choices_table(first, WORDS)
     assert len(table["choices"]) == len(first)
     assert (helps_most(first) is None) is (table["helps_most"] is None)
+
+
+def test_an_answer_stopped_while_the_changes_are_still_planned_is_usable() -> None:
+    answers = weighed(library(), 1)
+    first, second = next(answers), next(answers)
+    assert [one.choice.kind for one in first] == ["as_planned"]
+    assert second[0] is first[0]
+    assert [len(choices_table(rows, WORDS)["choices"]) for rows in (first, second)] == [1, 2]
