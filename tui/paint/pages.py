@@ -20,13 +20,13 @@ LIMITS = ("limits.estimates", "limits.decide", "limits.not_judged")
 
 
 def help_pages(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
-    """Keys that work here and now, then every key, the last water of every promise, then the limits and the cautions."""
+    """Keys that work here and now, the last water of every promise, every key, then the limits and the cautions."""
     now = [(action, label_of(action, scene, pen)) for action in here_and_now(scene)]
     every = [(action, pen.say(f"help.{action.id}")) for action in ACTIONS]
     return (
         *in_pages("help.title.here", key_lines(now, COLUMN, pen), (width, height), pen),
-        *in_pages("help.title.all", key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
         *_waters(scene, width, height, pen),
+        *in_pages("help.title.all", key_lines(every, min(width, WIDE_COLUMN), pen), (width, height), pen),
         *_texts("help.title.limits", start_keys(pen.words), width, height, pen),
     )
 
