@@ -13,10 +13,11 @@ set back to plan:
 - `calls`: every batch got its water when planned, and all that happened to it moves with it; against a promise the whole
   day begins when the job said.
 
-A stamp is where the plan had it, later by as much as its water came late, and never before the surface and the pass
-before allowed it; what it is later than that is the crew's. Water later than planned is `calls` whatever kept it. A
-batch that the plan does not know, such as one for a batch lost, has nothing to be set back to but card, job and
-forecast. Depths, finishes and lifts stay as the day had them.
+A stamp is where the plan had it, later by as much as its tip came late, and never before the surface and the pass
+before allowed it; what it is later than that is the crew's. Where a tip came early, whoever was still at other work
+by the plan's own time is not later for that. Water later than planned is `calls` whatever kept it. A batch that the
+plan does not know, such as a bag more than was taken off, keeps its distance to the one before it, one mixed for a
+batch lost stands where the lost one stood. Depths, finishes and lifts stay as the day had them.
 
 The share of a cause is the lateness less the lateness with that cause set back, where a limit kept counts as no
 lateness: a cause that alone would have spared the miss has all of its seconds. Where another cause held the lateness
@@ -28,7 +29,7 @@ What is not stamped is not judged: a pass without a stamp, a pour not filled. Th
 looked at; a foreman's reasons are not in it.
 """
 
-from engine.record.causes.missed import Cause, Missed, Share, missed_said, missed_table
+from engine.record.causes.missed import CAUSES, Cause, Missed, Share, missed_said, missed_table
 from engine.record.causes.split import causes_of
 
-__all__ = ["Cause", "Missed", "Share", "causes_of", "missed_said", "missed_table"]
+__all__ = ["CAUSES", "Cause", "Missed", "Share", "causes_of", "missed_said", "missed_table"]

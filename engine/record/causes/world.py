@@ -191,11 +191,10 @@ class World:
         planned = self.facts.planned[batch.id]
         seconds = self._stroke_s(batch, stroke)
         ready = self._ready(batch, stroke) + seconds
-        end = planned.ends.get(stroke.name)
-        if end is None or planned.water is None:
+        end, out = planned.ends.get(stroke.name), self.out(batch)
+        if end is None or planned.tip is None or out is None:
             return ready
-        held = self._held(batch, stroke, seconds)
-        return max(ready, end + self.water(batch) - planned.water, min(end, held))
+        return max(ready, end + out - planned.tip, min(end, self._held(batch, stroke, seconds)))
 
     def _ready(self, batch: Batch, stroke: Stroke) -> float:
         """When the surface and the pass before allow a stroke to begin."""
