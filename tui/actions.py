@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from tui.scene import Scene
 
-Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover"]
+Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover", "way"]
 Group = Literal["work", "surface", "batch", "pour", "site", "screen"]
 GROUPS: tuple[Group, ...] = ("work", "surface", "batch", "pour", "site", "screen")
 NO_HINT = 99
@@ -104,6 +104,10 @@ def _has_banner(scene: Scene) -> bool:
     return bool(scene.banners)
 
 
+def _has_plan(scene: Scene) -> bool:
+    return scene.view.call.state != "done" or scene.clock_runs
+
+
 def _has_crew(scene: Scene) -> bool:
     return bool(scene.view.crew) and scene.selected is not None
 
@@ -137,6 +141,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("cover", ("c",), "pour", _on_pour, second="cover"),
     Action("opened", ("f",), "pour", _on_pour, second="opening"),
     Action("reading", ("w",), "site", _always, rank=7),
+    Action("ways", ("g",), "work", _has_plan, second="way", rank=9),
     Action("rate", ("y",), "site", _always, writes=False),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),

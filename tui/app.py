@@ -143,8 +143,15 @@ class ConsoleApp(App[int], inherit_bindings=False):
     def _follow(self, key: str, event: events.Key) -> None:
         if self._asks_to_leave(key, event):
             self.leave()
-        else:
-            self.tick()
+            return
+        self.tick()
+        if self.live is not None and self.live.wants_ways:
+            self.call_after_refresh(self._find_ways)
+
+    def _find_ways(self) -> None:
+        if self.live is not None:
+            self.live.find_ways()
+            self.look_again()
 
     def _asks_to_leave(self, key: str, event: events.Key) -> bool:
         if self.live is None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.pour import intents as i
+from engine.pour.told_replanned import way_said
 from engine.words import Say, say
 from tui.actions import DIGITS, Action
 from tui.scene import Scene
@@ -70,6 +71,19 @@ def _covers(_scene: Scene, _action: Action, _half: bool) -> tuple[Choice, ...]:
     return tuple(Choice(key, say(f"choice.{word}"), word) for key, word in words)
 
 
+def _ways(scene: Scene, _action: Action, _half: bool) -> tuple[Choice, ...]:
+    ways = scene.desk.ways.ways if scene.desk.ways else ()
+    return tuple(
+        Choice(key, way_said(way.parts), str(n))
+        for n, (key, way) in enumerate(zip(DIGITS, ways, strict=False))
+    )
+
+
+def _way(scene: Scene, value: str) -> i.Intent:
+    assert scene.desk.ways is not None
+    return scene.desk.ways.ways[int(value)].intent
+
+
 _SECONDS: dict[str, Callable[[Scene, Action, bool], tuple[Choice, ...]]] = {
     "yes": _yes,
     "cause": _causes,
@@ -78,6 +92,7 @@ _SECONDS: dict[str, Callable[[Scene, Action, bool], tuple[Choice, ...]]] = {
     "pour": _pours,
     "opening": _openings,
     "cover": _covers,
+    "way": _ways,
 }
 
 
@@ -151,6 +166,7 @@ _INTENTS: dict[str, Callable[[Scene, str], i.Intent]] = {
     "rejected": lambda scene, value: i.RejectBag(_pour(scene), value),
     "vessel": lambda _scene, value: i.LoseVessel(why=value),
     "away": _away,
+    "ways": _way,
 }
 
 

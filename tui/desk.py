@@ -6,11 +6,15 @@ All of it is frozen, and every little deadline is a moment compared with now, ne
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from engine.words import Say
+from engine.words import Say, say
+
+if TYPE_CHECKING:
+    from engine.pour.around.ways_out import WaysOut
 
 ASK_S = 3.0
+WAYS_S = 60.0  # ways out are read before one is taken
 CORNER_S = 2.0
 MESSAGE_S = 6.0
 PICK_S = 12.0  # then the marker goes back to the most urgent row
@@ -65,6 +69,7 @@ class Desk:
     corner: Told | None = None
     page: int = 0  # of the help; 0: none
     sheet: str = ""  # a page of the day: "rate"
+    ways: WaysOut | None = None  # while a way out is asked for
     answered: frozenset[Say] = field(default_factory=frozenset)
     look: str = "light"
     last_action: str = ""
@@ -82,6 +87,14 @@ class Desk:
     def muttered(self, text: Say, now: float) -> Desk:
         """With a few words in the corner."""
         return replace(self, corner=Told(text, now + CORNER_S * self.pace))
+
+    def offered(self, found: WaysOut, key: str, now: float) -> Desk:
+        """With ways out to choose from, or a sentence where there are none."""
+        if found.ways:
+            ask = Ask("ways", key, now + WAYS_S * self.pace)
+            return replace(self, ways=found, ask=ask, message=None)
+        text = say("trouble.none") if found.trouble is None else say("trouble.no_way", trouble=found.trouble)
+        return self.said(text, now, bad=found.trouble is not None)
 
     def pick(self, key: str, now: float) -> Desk:
         """With the marker on a row chosen by hand."""

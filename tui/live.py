@@ -8,7 +8,7 @@ from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from engine.pour.asked import Done, Refused, Told
-from engine.pour.intents import Intent, Undo
+from engine.pour.intents import Intent, LoseBatch, LoseVessel, MarkAway, Undo
 from engine.pour.views import LiveView
 from engine.words import Say, say
 from tui.desk import MESSAGE_S, Desk
@@ -21,6 +21,7 @@ from tui.scene import Scene, settled
 from tui.session import Session
 
 LETTER_S = 0.08
+TROUBLES = (LoseBatch, LoseVessel, MarkAway)  # after these, ways out are offered without being asked for
 UNDO_S = 10.0  # what was taken back stays readable a little longer
 
 
@@ -31,6 +32,7 @@ class Live:
         self.session = session
         self.desk = Desk(look=look, pace=session.pace)
         self.start = True
+        self.wants_ways = False
         self.view: LiveView | None = None
         self._pen = pen
         session.on_kept(told_kept)
@@ -67,18 +69,32 @@ class Live:
     def _do(self, outcome: Outcome, at: float) -> None:
         if outcome.seen:
             self.session.answer_banners()
+        self.wants_ways = outcome.ways
         wanted = outcome.intent if outcome.reading is None else self._read(outcome.reading)
         if wanted is None:
             return
         answer = (
             self.session.submit(wanted, self.session.pressed(at)) if isinstance(wanted, Intent) else wanted
         )
+        self.wants_ways = isinstance(answer, Done) and isinstance(wanted, TROUBLES)
         if isinstance(answer, Done | Told):
             self._tell(
                 answer.text, for_s=UNDO_S if isinstance(wanted, Undo) else self._reading_s(answer.text)
             )
         else:
             self._tell(answer.reason, bad=True, for_s=self._reading_s(answer.reason))
+
+    def find_ways(self) -> None:
+        """What may be done about what went wrong; looked for once the press itself is on the screen."""
+        self.wants_ways = False
+        try:
+            found = self.session.ways_out()
+        except Exception as fault:
+            self._tell_fault(fault)
+            return
+        view, now = self.view, self.session.now()
+        selected = self.scene(view).selected if view else None
+        self.desk = self.desk.offered(found, selected.key if selected else "", now)
 
     def _read(self, line: str) -> Intent | Refused | Told:
         """Readings of the site, or of the pour that the line begins with."""

@@ -9,7 +9,7 @@ from engine.pour.intents import Intent, WriteNote
 from engine.words import Words, say
 from tui.actions import ACTIONS, BY_ID, BY_KEY, Action, available
 from tui.asking import asks_engine, choices, intent_of
-from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, Ask, Desk, Entry
+from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry
 from tui.looks import LOOK_ORDER
 from tui.scene import Scene, settled
 
@@ -19,12 +19,13 @@ ARROW_STARTS = ("escape", "left_square_bracket")
 
 @dataclass(frozen=True)
 class Outcome:
-    """The desk after the press; an intent to submit, a line of readings to understand, warnings seen, or leaving."""
+    """The desk after the press; an intent to submit, a line to understand, warnings seen, ways out wanted, or leaving."""
 
     desk: Desk
     intent: Intent | None = None
     reading: str | None = None
     seen: bool = False
+    ways: bool = False
     leave: bool = False
 
 
@@ -45,8 +46,10 @@ def press(scene: Scene, words: Words, key: Press) -> Outcome:
         return _typed(scene, words, key, desk.entry)
     if _broken_arrow(desk, key):
         return Outcome(replace(desk.muttered(say("corner.arrow"), scene.now), broken_at=key.at))
-    if desk.ask:
+    if desk.ask and not _goes_on(scene, key, desk.ask):
         return _answered(scene, key, desk.ask)
+    scene = replace(scene, desk=replace(desk, ask=None))
+    desk = scene.desk
     action = BY_KEY.get(key.key)
     if action is None:
         return Outcome(_unbound(scene, key))
@@ -55,6 +58,11 @@ def press(scene: Scene, words: Words, key: Press) -> Outcome:
     if action.id not in KEEP_SHEET and desk.sheet:
         scene = replace(scene, desk=replace(scene.desk, sheet=""))
     return _act(scene, words, action, key)
+
+
+def _goes_on(scene: Scene, key: Press, ask: Ask) -> bool:
+    """Ways out are an offer: a key that takes none of them is the key it always was."""
+    return ask.action == "ways" and key.key not in {choice.key for choice in choices(scene, BY_ID["ways"])}
 
 
 def _broken_arrow(desk: Desk, key: Press) -> bool:
@@ -83,6 +91,8 @@ def _act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
                 desk.said(say("refusal.held", what=scene.row.key if scene.row else ""), now, bad=True)
             )
     scene = replace(scene, desk=desk)
+    if action.id == "ways":
+        return Outcome(scene.desk, ways=True)
     if action.second:
         return _asked(scene, action)
     if asks_engine(action):
@@ -126,6 +136,8 @@ def _asked(scene: Scene, action: Action) -> Outcome:
 def _answered(scene: Scene, key: Press, ask: Ask) -> Outcome:
     """The second key: one of those offered, a half more, the same key again (ignored), any other (never mind)."""
     action, pressed = BY_ID[ask.action], key.key.lower()
+    if action.id == "ways" and scene.now - (ask.until - WAYS_S * scene.desk.pace) < HOLD_S * scene.desk.pace:
+        return Outcome(scene.desk.said(say("refusal.held", what="1 2 3"), scene.now, bad=True))
     if action.second == "packets" and pressed == "h":
         return Outcome(
             replace(scene.desk, ask=replace(ask, half=True, until=scene.now + ASK_S * scene.desk.pace))

@@ -55,7 +55,7 @@ def rehearse_day(
     clock, lines = HandClock(job.start), list[Line]()
     log = DayLog(Opened(open_journal(job), Timeline(), 0), clock, lines.append, words)
     log.write_first(DayOpened(job, PROGRAM))
-    crew = SiteCrew(_HandDoor(log, clock), Fate(seed, spread), job.start, incidents)
+    crew = SiteCrew(HandDoor(log, clock), Fate(seed, spread), job.start, incidents)
     while not crew.over:
         if crew.next_at > job.start + LONGEST_DAY_S:
             raise RuntimeError(f"the rehearsed day of {job.name} (seed {seed}) was not done within 24 hours")
@@ -81,7 +81,7 @@ def days_table(job: Job, days: Sequence[RehearsedDay]) -> dict[str, Any]:
     }
 
 
-class _HandDoor:
+class HandDoor:
     """A day in memory whose clock goes where the crew is."""
 
     def __init__(self, log: DayLog, clock: HandClock) -> None:
@@ -92,12 +92,12 @@ class _HandDoor:
         return self._log.journal
 
     def view(self, at: float) -> LiveView:
-        self._go(at)
+        self.go(at)
         return self._log.view()
 
     def submit(self, intent: Intent, at: float) -> Done | Refused:
-        self._go(at)
+        self.go(at)
         return self._log.submit(intent)
 
-    def _go(self, at: float) -> None:
+    def go(self, at: float) -> None:
         self._clock.advance(max(0.0, at - self._log.now()))

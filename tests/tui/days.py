@@ -10,6 +10,7 @@ from typing import Any
 
 from engine.clock import HandClock, Stamp
 from engine.pour import intents as i
+from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused
 from engine.pour.events import ReadingTaken
 from engine.pour.views import (
@@ -327,6 +328,7 @@ class FakeSession:
     closed: int = 0
     unkept: tuple[int, ...] = ()
     views: int = 0
+    ways: WaysOut = field(default_factory=lambda: WaysOut(None))
     broken: Exception | None = None
     _tell: Callable[[int], None] = lambda _seq: None
 
@@ -350,6 +352,9 @@ class FakeSession:
         if not any(sign.isdigit() for sign in line):
             return Refused(say("refusal.no_reading"))
         return i.TakeReading(ReadingTaken(pour, air_c=11.7))
+
+    def ways_out(self) -> WaysOut:
+        return self.ways
 
     def on_kept(self, callback: Callable[[int], None]) -> None:
         self._tell = callback

@@ -70,8 +70,8 @@ def ended(process: int) -> int:
 def test_the_console_starts_takes_a_key_asks_before_leaving_and_leaves() -> None:
     with console() as (terminal, process):
         terminal.read_until("first trowel P1")
-        terminal.send("g")
-        terminal.read_until("g does nothing")
+        terminal.send("0")
+        terminal.read_until("0 does nothing")
         terminal.send("q")
         terminal.read_until("A BATCH IS UNDER WAY: leave?")
         terminal.send("y")

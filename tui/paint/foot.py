@@ -10,6 +10,7 @@ from tui.paint.layout import WIDE
 from tui.paint.pen import Pen
 from tui.paint.running import question
 from tui.paint.runs import Line, Lines, Run, fit, line_width, row
+from tui.paint.ways import asks_for_way
 from tui.scene import Scene
 
 SLOW_DISK_S = 2.0
@@ -63,6 +64,8 @@ def _entry(entry: Entry, width: int, pen: Pen) -> tuple[Run, ...]:
 
 def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
     desk = scene.desk
+    if asks_for_way(scene) and desk.ways and desk.ways.trouble and not desk.message:
+        return pen.say("ask.ways", trouble=desk.ways.trouble), "ask"
     if desk.ask and (desk.ask.action == "quit" or scene.row is None):
         return question(scene, pen).strip(), "ask"
     if desk.message:

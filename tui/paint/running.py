@@ -87,7 +87,7 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
     chosen, state = one is scene.row, state_of(one)
     style = state if state in ("late", "lost") else ("chosen" if chosen else "text")
     lead = _lead(scene, one, chosen, style, pen)
-    if scene.desk.ask and scene.desk.ask.key == one.key and scene.desk.ask.action != "quit":
+    if scene.desk.ask and scene.desk.ask.key == one.key and scene.desk.ask.action not in ("quit", "ways"):
         return fit((*lead, (question(scene, pen), "ask")), width, "ask", pen.glyphs.cut)
     cells: list[Run] = []
     for column in columns:

@@ -15,6 +15,7 @@ from tui.paint.rate import paint_rate
 from tui.paint.running import paint_running
 from tui.paint.runs import Lines, beside, block, row
 from tui.paint.site import paint_site
+from tui.paint.ways import paint_ways
 from tui.scene import Scene
 
 BORDER = " "
@@ -34,7 +35,9 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
     body = _guarded(faults, lambda: _body(scene, width, rows, layout, pen, start), width, rows)
-    told = paint_message_above(scene, width, max(0, rows - 1), pen)
+    told = paint_ways(scene, width, max(0, rows - 1), pen) or paint_message_above(
+        scene, width, max(0, rows - 1), pen
+    )
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
     above = _guarded(faults, lambda: body[: rows - len(told)] + told, width, rows) if told else body
     return block([*lanes, *above, *banners, *foot], width, height)
