@@ -39,8 +39,8 @@ def _lines(found: Table, spoken: Speech) -> Iterator[str]:
     yield _help(found["helps_most"])
     yield from points(found["packets"])
     for row in found["choices"]:
-        if row["kind"] in ("as_planned", "packets") and row["last_waters"]:
-            yield _last_water(row, spoken)
+        if row["kind"] in ("as_planned", "packets"):
+            yield from _more(row, spoken)
     yield from points([FOOT])
 
 
@@ -77,10 +77,13 @@ def _help(best: Table | None) -> str:
     return f"helps most: {best['text']}: days missed {before} before, {after} with it; {longer}"
 
 
-def _last_water(row: Table, spoken: Speech) -> str:
-    """When packets begin to hurt: the hour after which a promised pour opens too late."""
+def _more(row: Table, spoken: Speech) -> Iterator[str]:
+    """What is missed on most days; when packets begin to hurt: the hour after which a promised pour opens too late."""
+    if row["most_missed"]:
+        yield f"{row['text']}: {row['most_missed']['text']}"
     waters = ", ".join(
         f"{one['pour']} {'before the start' if one['latest_water'] < row['start'] else spoken.clock(one['latest_water'])}"
         for one in row["last_waters"]
     )
-    return f"{row['text']}: last water for the promised opening: {waters}"
+    if waters:
+        yield f"{row['text']}: last water for the promised opening: {waters}"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Any
 
 from engine.job.buying import buy_list
-from engine.job.model import Job
+from engine.job.model import PASSES_OF, Job
 from engine.job.takeoff import job_takeoff
 from engine.plan.call import earliest_call
 from engine.plan.forward import Stuck
@@ -16,6 +17,7 @@ from engine.plan.margins import Margins
 from engine.plan.problem import Problem, Schedule
 from engine.pour.around.last_calls import latest_waters
 from engine.pour.around.promises import Promise, promise_table, promises
+from engine.pour.calling import pour_of_patch
 from engine.pour.dayplan import DayPlan
 from engine.pour.journal import open_journal
 from engine.pour.planning import built, laid_out, margins_of
@@ -57,6 +59,7 @@ class Weighed:
     missed: int = 0
     ends_s: list[float] = field(default_factory=list)
     slacks_s: list[float] = field(default_factory=list)
+    missed_at: Counter[tuple[str, str]] = field(default_factory=Counter)  # days by pour and limit
 
     @property
     def missed_share(self) -> float | None:
@@ -75,6 +78,7 @@ class Weighed:
             day = rehearse(self.problem, draw(self.problem, seed), _steered(margins))
             self.days += 1
             self.missed += not day.clean
+            self.missed_at.update(sorted({(pour_of_patch(miss.patch), miss.limit) for miss in day.misses}))
             self.ends_s.append(day.end_s)
             self.slacks_s.append(day.slack_s)
 
@@ -231,6 +235,7 @@ def _row(row: Weighed, words: Words) -> dict[str, Any]:
         "windows_held": all(miss.limit == "target" for miss in row.schedule.misses),
         "days": row.days,
         "missed_share": row.missed_share,
+        "most_missed": _most_missed(row, words),
         "mean_length_s": sum(ends) / len(ends) if ends else None,
         "targets": [promise_table(one) for one in row.promises],
         "last_waters": [
@@ -239,3 +244,14 @@ def _row(row: Weighed, words: Words) -> dict[str, Any]:
         ],
         "cost": row.cost,
     }
+
+
+def _most_missed(row: Weighed, words: Words) -> dict[str, Any] | None:
+    """The window missed on most days."""
+    if not row.missed_at:
+        return None
+    (pour, limit), days = row.missed_at.most_common(1)[0]
+    word, _, index = limit.partition(" ")
+    name = PASSES_OF[row.choice.job.pour(pour).finish][int(index)] if index else word
+    text = words(say("choices.most_missed", pour=pour, limit=words(f"foreseen.{name}"), days=str(days)))
+    return {"pour": pour, "limit": name, "days": days, "text": text}

@@ -8,6 +8,7 @@ single bags an hour and two of 22 to 25, whatever the mixers do; a packet on a c
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from functools import cache
 
@@ -203,6 +204,7 @@ def test_the_table_holds_end_slack_misses_openings_and_cost_for_a_screen() -> No
         assert one["usual_slack_s"] is not None
         assert (one["missed_share"] == 0.0) <= (one["usual_slack_s"] >= 0.0)
         assert one["cost"] > 0.0
+        assert (one["most_missed"] is None) is (one["missed_share"] == 0.0)
         assert {"met", "margin_s"} <= set(one["targets"][0])
 
 
@@ -219,3 +221,14 @@ def test_days_are_rehearsed_with_the_doses_of_the_plan() -> None:
     dosed = as_dosed(problem, schedule)
     assert {batch.id: batch.options[0].packets for batch in dosed.batches} == wanted
     assert all(len(batch.options) == 1 for batch in dosed.batches)
+
+
+def test_what_is_missed_on_most_days_is_named() -> None:
+    """At the card's temperature with one station the edge of the ramp goes cold as planned, so it does on most days."""
+    found = row(at_70_degf(), "without S2", -1.0)
+    rehearsed = replace(found, days=0, missed=0, ends_s=[], slacks_s=[], missed_at=Counter())
+    rehearsed.rehearse(range(4))
+    (said,) = choices_table((rehearsed,), WORDS)["choices"]
+    assert said["most_missed"]["limit"] == "joint"
+    assert said["most_missed"]["pour"] in ("R1", "R2", "L1")
+    assert said["most_missed"]["days"] <= said["days"] == 4
