@@ -38,11 +38,10 @@ class Words:
 
     def __call__(self, said: Say | str, /, **values: object) -> str:
         """The text; an unknown key is a fault of the program and raises `KeyError`."""
-        if isinstance(said, Say):
-            return self._table[said.key].format(**{name: self._word(value) for name, value in said.values})
-        return self._table[said].format(**values)
+        key, places = (said.key, dict(said.values)) if isinstance(said, Say) else (said, values)
+        return self._table[key].format(**{name: self._word(value) for name, value in places.items()})
 
-    def _word(self, value: str | Say) -> str:
+    def _word(self, value: object) -> object:
         return self(value) if isinstance(value, Say) else value
 
     def __contains__(self, key: str) -> bool:

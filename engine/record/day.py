@@ -19,6 +19,7 @@ from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.live import live_view
 from engine.pour.reckoning import Moment
+from engine.pour.replanned import WayTaken
 from engine.pour.rules import Deed
 from engine.pour.targets import Refusal
 from engine.pour.told import told
@@ -100,6 +101,8 @@ class DayLog:
             return say("done.undone", what=self._words(told(before.event, units)))
         if isinstance(body, StampShifted):
             return say("done.shifted", by=f"{body.by_s:+.0f}")
+        if isinstance(events[-1].body, WayTaken):
+            return told(events[-1], units)
         return self._with_answers(told(events[0], units), events[0])
 
     def _with_answers(self, what: Say, event: Event) -> Say:
