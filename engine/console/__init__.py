@@ -4,6 +4,7 @@ May import everything in the engine; nothing in the engine imports it.
 """
 
 from engine.console.ahead import check, choices, rehearse
+from engine.console.compared import compare
 from engine.console.ground import words
 from engine.console.joined import join
 from engine.console.kept import enter, replay_list, replay_text, returns, status
@@ -18,6 +19,7 @@ __all__ = [
     "Session",
     "check",
     "choices",
+    "compare",
     "enter",
     "is_log",
     "join",

@@ -4,6 +4,7 @@ May import the console's door and the printers; no screen and no engine before i
 """
 
 from tui.verbs.ahead import CHECK, CHOICES
+from tui.verbs.compare import COMPARE
 from tui.verbs.drive import REHEARSE, RUN
 from tui.verbs.join import JOIN
 from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
@@ -11,6 +12,6 @@ from tui.verbs.learn import LEARN
 from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
-VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, LEARN, ENTER, JOIN)
+VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, COMPARE, LEARN, ENTER, JOIN)
 
 __all__ = ["BAD", "NO", "VERBS"]
