@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from engine.pour.around.ways_out import Way, WaysOut
 from engine.words import Words
 from tests.tui.days import NOW, TEXTS, VIEWS, WORDS, ZONE, call, pour, row, vessel, view
 from tui.actions import ACTIONS, BY_ID, BY_KEY, GROUPS, NO_HINT, available, bound_keys, here_and_now, hints
@@ -72,7 +73,9 @@ def test_every_action_has_a_short_label_and_a_line_of_help(action) -> None:  # t
 @pytest.mark.parametrize("action", [a for a in ACTIONS if a.second], ids=lambda action: action.id)
 def test_a_question_and_its_second_keys_have_words_and_none_is_the_first_key(action) -> None:  # type: ignore[no-untyped-def]
     assert f"ask.{action.id}" in TEXTS
-    offered = choices(scene_of(), action)
+    scene = scene_of()
+    desk = replace(scene.desk, ways=WaysOut(None, (Way((("go_on", ()),), (), 0.0, 0.0, 0.0, 0.0, 0.0),)))
+    offered = choices(replace(scene, desk=desk), action)
     assert offered
     assert not {choice.key for choice in offered} & set(bound_keys(action))
     assert len({choice.key for choice in offered}) == len(offered)
