@@ -21,6 +21,7 @@ from engine.pour.live import live_view
 from engine.pour.reckoning import Moment
 from engine.pour.told import told
 from engine.pour.views import LiveView
+from engine.record.causes import causes_of, missed_said
 from engine.record.follow import Follower
 from engine.record.lines import Line
 from engine.record.replaying.incidents import Incident, Incidents
@@ -50,6 +51,7 @@ class Replay:
         self._clock, self._follower, self._timeline = clock, Follower(log), Timeline()
         self.trouble: Say | None = None
         self.past = self._opened()
+        self._causes: tuple[int, tuple[Say, ...]] | None = None
         self._foretold = Foretold(self.past)
         self._incidents = Incidents(self.past, self._foretold)
         self._stops: dict[Stop, tuple[int, ...]] = {}
@@ -191,6 +193,14 @@ class Replay:
         """Every window as foretold and as it was, as known at the moment shown."""
         with self._lock:
             return self._foretold.rows(self.line, self.now())
+
+    def causes(self) -> tuple[Say, ...]:
+        """What was missed up to the line shown, with its seconds by cause; reckoned once a line."""
+        line = self.line
+        if self._causes is None or self._causes[0] != line:
+            events = self.past.events[:line]
+            self._causes = (line, missed_said(causes_of(self.job, events, events[-1].at)))
+        return self._causes[1]
 
     def said(self) -> Say:
         """The line it stands at in words: an incident as such."""

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from engine.record.replaying.incidents import KINDS, Incident
 from engine.record.replaying.predicted import Predicted
 from engine.site.windows import window_state
+from engine.words import Say
 from tui.paint.cells import width_of, wrap
 from tui.paint.foot import hint_of
 from tui.paint.layout import FOOT, arrange
@@ -122,6 +123,15 @@ def paint_windows(
     ]
     told += [row(_cells(_window(one, at, pen)), width, _style(one, at), pen.glyphs.cut) for one in shown]
     return tuple(told), pages
+
+
+def paint_causes(causes: Sequence[Say], width: int, height: int, pen: Pen) -> Lines:
+    """What was missed, each with its seconds by cause; nothing where nothing was."""
+    if not causes:
+        return ()
+    lines = [text for one in causes for text in wrap(pen.say(one), max(1, width - 2), LEGEND, pen.glyphs.cut)]
+    head = row(f" {pen.say('replay.title.causes')}", width, "rule", pen.glyphs.cut)
+    return (head, *(row(f" {text}", width, "text", pen.glyphs.cut) for text in lines[: max(0, height - 1)]))
 
 
 def _cells(texts: Sequence[str]) -> str:

@@ -18,6 +18,7 @@ from tui.press import Press
 from tui.replay.keys import BY_KEY
 from tui.replay.paint import (
     page_room,
+    paint_causes,
     paint_day_line,
     paint_keys,
     paint_replay,
@@ -173,10 +174,12 @@ class Replayed(Live):
         found, pages = paint_windows(
             self.session.predicted(), scene.now, self.windows, width, room, self._pen
         )
-        if self.windows > pages:
+        if self.windows <= pages:
+            return found
+        causes = self.session.causes() if self.windows == pages + 1 else ()
+        if not causes:
             self.windows = 0
-            return ()
-        return found
+        return paint_causes(causes, width, room, self._pen)
 
     def _message(self, width: int) -> Line:
         """The place being typed, what was said, or the line it stands at."""

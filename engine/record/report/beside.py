@@ -179,9 +179,9 @@ def _check(one: Table, spoken: Shown) -> tuple[str, ...]:
 def deviations(table: Table, spoken: Shown) -> Section:
     rows = [(spoken.stamp(one["at"]), one["pour"] or NOTHING, one["text"]) for one in table["deviations"]]
     told = [] if rows else [Line(spoken.word("text.no_deviation"))]
-    return Section(
-        spoken.word("title.deviations"), (*told, *grid(spoken, "", ("time", "pour", "what"), rows))
-    )
+    causes = [Line(one["text"]) for one in table.get("causes", ())]
+    listed = grid(spoken, "", ("time", "pour", "what"), rows)
+    return Section(spoken.word("title.deviations"), (*told, *listed, *causes))
 
 
 def changes(table: Table, spoken: Shown) -> Section:

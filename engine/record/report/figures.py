@@ -16,7 +16,9 @@ from engine.pour.reckoning import Moment
 from engine.pour.state import Batch, Trial
 from engine.pour.status import status
 from engine.pour.times import iso
+from engine.record.causes import causes_of, missed_table
 from engine.record.listing import listing
+from engine.record.replaying.predicted import predicted_table
 from engine.record.report.apart import apart
 from engine.record.report.care import care
 from engine.record.report.course import factor_table, reading_table, weather_table
@@ -28,7 +30,8 @@ INTERNAL = "internal:"  # how a note begins that the client's version leaves out
 
 def figures(job: Job, events: tuple[Event, ...], at: float, words: Words) -> dict[str, Any]:
     """The full table of a log at a moment, as plain JSON values: keys of `status` and more. Times ISO, amounts SI."""
-    moment = Moment(fold(job, (event for event in events if event.at <= at)).day, at)
+    known = tuple(event for event in events if event.at <= at)
+    moment = Moment(fold(job, known).day, at)
     day, began = moment.day, min(events[0].at, at)
     found = status(moment, quick_plan(moment), words)
     for row in found["batches"]:
@@ -55,9 +58,11 @@ def figures(job: Job, events: tuple[Event, ...], at: float, words: Words) -> dic
             {"pour": step.pour, "cover": step.cover or "bare", "at": iso(step.at)} for step in day.covers
         ],
         "deviations": apart(moment, words),
+        "causes": missed_table(causes_of(job, known, at), words),
+        "foretold": predicted_table(job, known),
         "notes": [_note(note.where, note.text, note.at) for note in day.notes],
         "care": care(moment, words),
-        "lines": listing(job, tuple(event for event in events if event.at <= at), words),
+        "lines": listing(job, known, words),
     }
 
 
