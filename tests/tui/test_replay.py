@@ -268,6 +268,19 @@ def test_the_windows_are_told_as_known_then(viewer: Viewer) -> None:
     assert stamped in row
 
 
+def test_behind_the_windows_stand_the_seconds_of_what_was_missed(viewer: Viewer) -> None:
+    viewer.press("e", "w")
+    causes = viewer.replay.causes()
+    shown: list[str] = []
+    for _ in range(10):
+        shown = viewer.press("w")
+        if any(WORDS("replay.title.causes") in row for row in shown):
+            break
+    assert bool(causes) == any(WORDS("replay.title.causes") in row for row in shown)
+    for one in causes[:2]:
+        assert WORDS(one)[:40] in " ".join(shown)
+
+
 def test_a_terminal_without_block_figures_gets_plain_signs(viewer: Viewer) -> None:
     screen = Replayed(viewer.replay, Pen(WORDS, ASCII), "plain")
     for key in ("n", "w", "question_mark"):

@@ -9,7 +9,6 @@ from typing import Any
 from engine.pour.events import ReadingTaken
 from engine.pour.openings import openings
 from engine.pour.reckoning import Moment
-from engine.pour.stages import next_pass
 from engine.pour.state import Batch
 from engine.pour.times import iso
 from engine.site.conditions import Reading
@@ -21,7 +20,7 @@ from engine.words import Say, say
 class SurfaceRead:
     """One reading: on which batches it acts, what the column had on top before, and the next moment with and without.
 
-    `what` is the pass that is next on the youngest of them and the moment its `due`, or `feet` and the opening.
+    `what` is the next pass by set age on the youngest of them and the moment its `due`, or `feet` and the opening.
     """
 
     reading: Reading
@@ -46,7 +45,7 @@ def _read(moment: Moment, reading: Reading) -> SurfaceRead:
     youngest = max(on, key=lambda batch: (batch.tipped_at or 0.0, batch.seq))
     kept = tuple(replace(r, surface_c=None) if r is reading else r for r in moment.day.readings)
     without = Moment(replace(moment.day, readings=kept), moment.at)
-    what = next_pass(moment, youngest) or "feet"
+    what = _next(moment, youngest)
     return SurfaceRead(
         reading=reading,
         batches=tuple(batch.id for batch in on),
@@ -62,6 +61,13 @@ def _acts(moment: Moment, reading: Reading, batch: Batch) -> bool:
     if batch.pour != reading.pour or tipped_at is None:
         return False
     return any(at == reading.at for at, _ in moment.surfaces(batch, tipped_at))
+
+
+def _next(moment: Moment, batch: Batch) -> str:
+    """The next pass whose window is one of set age: most cards let the float follow the tip by the clock."""
+    by_clock = moment.card(batch.pour).passes.float is None
+    ahead = (name for name in moment.passes(batch) if not (name == "float" and by_clock))
+    return next((name for name in ahead if not batch.settled(name)), "feet")  # type: ignore[arg-type]
 
 
 def _due(moment: Moment, batch: Batch, what: str) -> float | None:
