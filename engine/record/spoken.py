@@ -45,7 +45,7 @@ def spoken(line: str, place: Place) -> Intent | Refused:
 
 def _taught(line: str) -> Intent | Refused | None:
     """What is said of the clock's learning: `freeze`, `free`, `forget 2`; None for any other line."""
-    word, *rest = line.casefold().split()
+    word, *rest = line.casefold().split() or [""]
     if word == "forget":
         number = rest[0] if len(rest) == 1 else ""
         fits = number.isascii() and number.isdigit() and len(number) < MOST_DIGITS
