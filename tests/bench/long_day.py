@@ -34,7 +34,9 @@ def long_day(job: Job, lines: int = LINES) -> tuple[e.Event, ...]:
     """So many lines, evenly spread until `HOURS` are over."""
     told = sorted(_told(job), key=lambda one: one[0])[: lines - 1]
     bodies: list[tuple[float, Body]] = [(0.0, e.DayOpened(job, PROGRAM)), *told]
-    return tuple(_event(seq, job.start + after_s, body) for seq, (after_s, body) in enumerate(bodies, start=1))
+    return tuple(
+        _event(seq, job.start + after_s, body) for seq, (after_s, body) in enumerate(bodies, start=1)
+    )
 
 
 def _event(seq: int, at: float, body: Body) -> e.Event:
@@ -59,7 +61,12 @@ def _batch(at: float, pour: str, batch: str, station: str) -> Iterator[tuple[flo
     yield at, e.WaterAdded(batch, pour, 1.0, 0.0, station)
     yield at + 90.0, e.Mixed(batch)
     yield at + 120.0, e.Tipped(batch)
-    for name, after_s in (("float", 170.0), ("first_trowel", 380.0), ("second_trowel", 700.0), ("edge", 730.0)):
+    for name, after_s in (
+        ("float", 170.0),
+        ("first_trowel", 380.0),
+        ("second_trowel", 700.0),
+        ("edge", 730.0),
+    ):
         yield at + after_s, e.StrokeDone(name, (batch,))
     if batch.endswith(".2"):
         yield at + 390.0, e.SignSeen("ready", batch, "second_trowel")

@@ -353,10 +353,9 @@ def test_warmth_is_told_apart_from_a_fast_bag(
 def test_what_the_clock_would_have_said_without_it_stands_beside_it() -> None:
     plain, drive = library_batch(), library_batch(("09:14:00", surface("P1", 24.0)))
     [read] = surface_reads(drive.moment("09:14:00"))
-    assert (read.batches, read.what) == (("P1.1",), "float")
+    assert (read.batches, read.what) == (("P1.1",), "first_trowel")
     drive.do("09:14:10", i.StampStroke("float", "P1"))
     [read] = surface_reads(drive.moment("09:14:11"))
-    assert read.what == "first_trowel"
     assert read.due == drive.due("09:14:11", "P1.1", "first_trowel")
     plain.do("09:14:10", i.StampStroke("float", "P1"))
     assert read.due_without == pytest.approx(plain.due("09:14:11", "P1.1", "first_trowel"), abs=0.01)
@@ -367,6 +366,15 @@ def test_what_the_clock_would_have_said_without_it_stands_beside_it() -> None:
         "surface_c",
         "reckoned_c",
     }
+
+
+def test_once_every_pass_is_done_the_opening_is_told() -> None:
+    names = ("float", "first_trowel", "second_trowel")
+    strokes = tuple((f"09:{14 + 3 * n}:00", i.StampStroke(name, "P1")) for n, name in enumerate(names))
+    drive = library_batch(*strokes, ("09:25:00", surface("P1", 10.0)))
+    [read] = surface_reads(drive.moment("09:25:01"))
+    assert read.what == "feet"
+    assert (read.due or 0.0) > (read.due_without or math.inf) + 10.0
 
 
 @pytest.mark.parametrize("pour", ["", "P2"])

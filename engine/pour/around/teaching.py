@@ -87,10 +87,10 @@ def pace_said(value: float) -> Say:
 def factor_said(moment: Moment) -> Say:
     """Today's rate in words, the signs it rests on, and where it is frozen what they say since."""
     factor = moment.factor
-    now = _from(factor)
+    now, taught = _from(factor), _from(moment.taught)
     if not moment.frozen:
         return now
-    return say("teach.frozen", now=now, taught=_from(moment.taught))
+    return say("teach.frozen_so", now=now) if now == taught else say("teach.frozen", now=now, taught=taught)
 
 
 def _from(factor: Factor) -> Say:
@@ -149,7 +149,8 @@ def second_looks(moment: Moment) -> tuple[Say, ...]:
 
 def signs_said(moment: Moment) -> tuple[Say, ...]:
     """The rate, then every sign with the number to forget it by."""
-    return (factor_said(moment), *(lesson_said(one) for one in lessons(moment)))
+    told = (factor_said(moment), *(lesson_said(one) for one in lessons(moment)))
+    return tuple(say("teach.sentence", what=one) for one in told)
 
 
 def lesson_said(lesson: Lesson) -> Say:
