@@ -162,3 +162,19 @@ def test_a_trouble_answered_is_no_trouble_any_more() -> None:
     site = in_trouble("MA", 300.0)
     site.do(site.offered().ways[0].intent)
     assert site.offered().trouble is None
+
+
+def test_a_pass_that_went_late_may_be_left_as_it_is() -> None:
+    site = Site("community-hall")
+    site.work_until(1500.0)
+    for who in ("F", "Lead"):
+        site.do(i.MarkAway(who))
+    site.door.go(site.start + 1680.0)
+    for who in ("F", "Lead"):
+        site.do(i.MarkBack(who))
+    found = site.offered()
+    assert found.trouble is not None
+    assert found.trouble.key == "trouble.late"
+    assert [way.parts[0][0] for way in found.ways] == ["skip_pass"]
+    site.do(found.ways[0].intent)
+    assert site.offered().trouble is None

@@ -15,6 +15,7 @@ from engine.pour.reckoning import Moment
 from engine.pour.replanned import Parts
 from engine.pour.site_rules import rest_of
 from engine.pour.stages import next_pass
+from engine.pour.state import Batch
 from engine.pour.targets import Refusal
 
 Kind = Literal[
@@ -99,8 +100,19 @@ def _packets(moment: Moment, pours: list[Pour]) -> Iterator[Move]:
 
 
 def _late(moment: Moment) -> Iterator[Move]:
-    for batch, name in late_passes(moment)[:2]:
-        yield _move("skip_pass", (i.SkipNext(batch.id),), batch=batch.id, stroke=name.replace("_", " "))
+    """Leave as they are the surfaces whose next pass is late or can no longer end in time."""
+    late = late_passes(moment, lambda batch, name: _stroke_s(moment, batch, name))
+    for stroke in dict.fromkeys(name for _, name in late):
+        ids = [batch.id for batch, name in late if name == stroke]
+        steps = tuple(i.SkipNext(batch_id) for batch_id in ids)
+        yield _move("skip_pass", steps, batch=", ".join(ids), stroke=stroke.replace("_", " "))
+
+
+def _stroke_s(moment: Moment, batch: Batch, name: str) -> float:
+    """Seconds of a pass over one batch's share of its pour, walked to."""
+    pour = moment.day.pour(batch.pour)
+    share = 1.0 / max(1, len(moment.day.batches_of(pour.id)))
+    return moment.job.times.walk_s + moment.job.times.stroke_s_m2(name) * pour.area_m2 * share
 
 
 def _joints(moment: Moment, placing: list[Pour]) -> Iterator[Move]:

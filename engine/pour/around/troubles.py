@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from engine.pour import events as e
@@ -61,12 +61,14 @@ def _said(moment: Moment, body: Body | None) -> Say | None:
     return None
 
 
-def late_passes(moment: Moment) -> tuple[tuple[Batch, str], ...]:
-    """Batches whose next pass is past its `late`, the longest past first."""
+def late_passes(
+    moment: Moment, takes_s: Callable[[Batch, str], float] = lambda _batch, _name: 0.0
+) -> tuple[tuple[Batch, str], ...]:
+    """Batches whose next pass is past its `late`, or would be once it is done, the longest past first."""
     found = []
     for batch in moment.day.batches:
         name = next_pass(moment, batch)
         window = moment.windows(batch).get(name) if name else None
-        if name and window and moment.at > window.late:
+        if name and window and moment.at + takes_s(batch, name) > window.late:
             found.append((window.late, batch, name))
     return tuple((batch, name) for _, batch, name in sorted(found, key=lambda one: (one[0], one[1].seq)))
