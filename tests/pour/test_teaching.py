@@ -387,6 +387,23 @@ def test_a_surface_reading_of_no_column_is_kept_and_moves_nothing(pour: str) -> 
     assert drive.moment("09:22:01").surfaces(later, later.tipped_at) == ()
 
 
+def test_on_a_pour_in_lifts_a_thermometer_touches_the_lift_on_top() -> None:
+    """Five inches of a mix that takes four: the lower lift is read until the upper one lies on it."""
+    job = library()
+    deep = replace(job.pours[0], depths_m=(0.127,))
+    drive = Drive(replace(job, pours=(deep, *job.pours[1:])))
+    below = round(drive.moment("09:00:00").takeoffs["P1"].bags_per_lift)
+    for n in range(below):
+        drive.do(f"09:{10 + 3 * n}:00", i.AddWater("P1")).do(
+            f"09:{12 + 3 * n}:00", i.StampTipped(f"P1.{n + 1}")
+        )
+    drive.do("10:00:00", surface("P1", 24.0), i.AddWater("P1"))
+    drive.do("10:02:00", i.StampTipped(f"P1.{below + 1}")).do("10:03:00", surface("P1", 25.0))
+    lower, upper = surface_reads(drive.moment("10:03:01"))
+    assert lower.batches == tuple(f"P1.{n + 1}" for n in range(below))
+    assert upper.batches == (f"P1.{below + 1}",)
+
+
 def test_undo_takes_a_surface_reading_back() -> None:
     plain, drive = library_batch(), library_batch(("09:14:00", surface("P1", 24.0)), ("09:14:05", i.Undo()))
     assert drive.due("09:14:06", "P1.1", "second_trowel") == plain.due("09:14:06", "P1.1", "second_trowel")

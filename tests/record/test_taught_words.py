@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -29,10 +30,11 @@ def clock() -> HandClock:
 
 
 @pytest.fixture
-def session(clock: HandClock, tmp_path: Path) -> console.Session:
+def session(clock: HandClock, tmp_path: Path) -> Iterator[console.Session]:
     opened = open_on(clock, tmp_path / "day.jsonl")
     tip_one(opened, clock)
-    return opened
+    yield opened
+    opened.close()
 
 
 def typed(session: console.Session, line: str, pour: str = "") -> str:
@@ -52,7 +54,6 @@ def typed(session: console.Session, line: str, pour: str = "") -> str:
 )
 def test_learning_is_steered_by_a_typed_word(session: console.Session, line: str, intent: Intent) -> None:
     assert session.reading(line) == intent
-    session.close()
 
 
 @pytest.mark.parametrize(
@@ -60,7 +61,6 @@ def test_learning_is_steered_by_a_typed_word(session: console.Session, line: str
 )
 def test_a_line_that_does_not_fit_is_refused(session: console.Session, line: str) -> None:
     assert isinstance(session.reading(line), Refused)
-    session.close()
 
 
 def test_a_sign_is_answered_in_words_and_forgotten_by_its_number(
@@ -77,7 +77,6 @@ def test_a_sign_is_answered_in_words_and_forgotten_by_its_number(
     assert typed(session, "forget 1").startswith("setting as the card says, no sign yet; before:")
     assert typed(session, "forget 1") == "sign 1 is forgotten already"
     assert session.view().factor.observations == 0
-    session.close()
 
 
 def test_a_surface_reading_says_both_clocks(session: console.Session, clock: HandClock) -> None:
@@ -87,7 +86,6 @@ def test_a_surface_reading_says_both_clocks(session: console.Session, clock: Han
     assert ", with it 09:1" in said
     assert "name the pour" in typed(session, "surface 75")
     assert "moves no clock" in typed(session, "surface 75", "P2")
-    session.close()
 
 
 def test_a_sign_far_off_stands_as_a_banner_until_it_is_seen_to(
@@ -102,7 +100,6 @@ def test_a_sign_far_off_stands_as_a_banner_until_it_is_seen_to(
     clock.advance(30)
     typed(session, "air 45")
     assert session.view().banners == ()
-    session.close()
 
 
 NOTES = """time,what,which,who,value
