@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import cast
 
-from engine.mix.retarder import stretch
 from engine.pour import events as e
 from engine.pour import intents as i
 from engine.pour.needs import bags_a_batch, bags_left, next_bags
@@ -18,18 +17,10 @@ from engine.pour.targets import (
     for_stroke,
     for_surface_sign,
     for_workable_sign,
+    packets_allowed,
     pour_named,
 )
 from engine.words import say
-
-
-def _packets(moment: Moment, pour_id: str, packets: float) -> float:
-    """Packets per bag the card allows. Raises `Refusal` above its last point."""
-    try:
-        stretch(moment.card(pour_id).retarder, packets)
-    except ValueError as error:
-        raise Refusal(say("refusal.packets", why=str(error))) from None
-    return packets
 
 
 @rule(i.CallBag)
@@ -47,7 +38,7 @@ def _water(moment: Moment, intent: i.AddWater, crew: Crew) -> Deeds:
     pour = pour_named(moment, intent.pour)
     call = next((call for call in moment.day.called if call.pour == pour.id), None)
     planned = call.packets if call else crew.packets(pour.id)
-    packets = _packets(moment, pour.id, planned if intent.packets is None else intent.packets)
+    packets = packets_allowed(moment.card(pour.id), planned if intent.packets is None else intent.packets)
     who, assumed = person(moment, intent.who, "mix", lambda: call.who if call else crew.who("mix", pour.id))
     station = intent.station or (call.station if call else crew.station(pour.id, who))
     bags = 0.5 if intent.half else next_bags(moment, pour, _station_bags(moment, station))
@@ -150,4 +141,10 @@ def _lose(moment: Moment, intent: i.LoseBatch, _: Crew) -> Deeds:
 @rule(i.CorrectPackets)
 def _correct(moment: Moment, intent: i.CorrectPackets, _: Crew) -> Deeds:
     batch = batch_named(moment, intent.batch)
-    return (Deed(e.PacketsCorrected(batch.source or batch.id, _packets(moment, batch.pour, intent.packets))),)
+    return (
+        Deed(
+            e.PacketsCorrected(
+                batch.source or batch.id, packets_allowed(moment.card(batch.pour), intent.packets)
+            )
+        ),
+    )

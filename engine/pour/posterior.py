@@ -115,7 +115,7 @@ def _log_likelihood(sign: Sign, grid: Sequence[float]) -> list[float]:
         return _before_any_age(sign, grid)
     seen = math.log(sign.limit_s / sign.age_s)
     gaps = [(seen - x) / sign.noise for x in grid]
-    return [-0.5 * gap * gap for gap in gaps] if sign.reached else [_log_normal_share(gap) for gap in gaps]
+    return [-0.5 * gap * gap for gap in gaps] if sign.reached else [log_normal_share(gap) for gap in gaps]
 
 
 def _before_any_age(sign: Sign, grid: Sequence[float]) -> list[float]:
@@ -125,7 +125,7 @@ def _before_any_age(sign: Sign, grid: Sequence[float]) -> list[float]:
     return [0.0] * len(grid)
 
 
-def _log_normal_share(z: float) -> float:
+def log_normal_share(z: float) -> float:
     """ln Φ(z); far down the tail by its leading term, where Φ itself is too small a number."""
     if z > -30.0:
         return math.log(0.5 * math.erfc(-z / math.sqrt(2.0)))

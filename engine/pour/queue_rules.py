@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from engine.mix.retarder import stretch
 from engine.pour import intents as i
 from engine.pour import replanned as r
 from engine.pour.needs import bags_left
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, person, rule
 from engine.pour.stages import pour_state
-from engine.pour.targets import Refusal, pour_named
+from engine.pour.targets import Refusal, packets_allowed, pour_named
 from engine.words import say
 
 
@@ -19,10 +18,7 @@ def _dose(moment: Moment, intent: i.SetDose, _: Crew) -> Deeds:
     if bags_left(moment, pour) <= 0:
         raise Refusal(say("refusal.full", pour=pour.id))
     if intent.packets is not None:
-        try:
-            stretch(moment.card(pour.id).retarder, intent.packets)
-        except ValueError as error:
-            raise Refusal(say("refusal.packets", why=str(error))) from None
+        packets_allowed(moment.card(pour.id), intent.packets)
     return (Deed(r.DoseSet(pour.id, intent.packets)),)
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
-from engine.mix.retarder import stretch
 from engine.pour import events as e
 from engine.pour import intents as i
 from engine.pour.needs import bags_in, bags_left
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.stages import next_stroke
-from engine.pour.targets import Refusal, batches_named, placed_pour, pour_named
+from engine.pour.targets import Refusal, batches_named, packets_allowed, placed_pour, pour_named
 from engine.words import say
 
 
@@ -115,14 +114,13 @@ def rest_of(moment: Moment, pour_id: str) -> str:
 def _trial(moment: Moment, intent: i.StartTrial, _: Crew) -> Deeds:
     mix = intent.mix or moment.takeoffs[moment.day.pours[0].id].mix
     try:
-        stretch(moment.job.mix(mix).retarder, intent.packets)
+        card = moment.job.mix(mix)
     except KeyError:
         raise Refusal(
             say("refusal.no_mix", mix=mix, known=", ".join(c.key for c in moment.job.mixes))
         ) from None
-    except ValueError as error:
-        raise Refusal(say("refusal.packets", why=str(error))) from None
-    return (Deed(e.TrialStarted(f"T{len(moment.day.trials) + 1}", mix, intent.packets)),)
+    packets = packets_allowed(card, intent.packets)
+    return (Deed(e.TrialStarted(f"T{len(moment.day.trials) + 1}", mix, packets)),)
 
 
 @rule(i.TrialStiff)

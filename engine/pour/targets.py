@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.job.model import Pour
+from engine.mix.card import MixCard
+from engine.mix.retarder import stretch
 from engine.pour.events import StrokeName
 from engine.pour.reckoning import Moment
 from engine.pour.stages import next_pass, next_stroke, strokes_in_order
@@ -24,6 +26,15 @@ def pour_named(moment: Moment, pour_id: str) -> Pour:
     if not moment.day.has_pour(pour_id):
         raise Refusal(say("refusal.no_pour", pour=pour_id, known=", ".join(p.id for p in moment.day.pours)))
     return moment.day.pour(pour_id)
+
+
+def packets_allowed(card: MixCard, packets: float) -> float:
+    """Packets per bag, where the card allows them. Raises `Refusal` above its last point."""
+    try:
+        stretch(card.retarder, packets)
+    except ValueError as error:
+        raise Refusal(say("refusal.packets", why=str(error))) from None
+    return packets
 
 
 def placed_pour(moment: Moment, pour_id: str) -> Pour:

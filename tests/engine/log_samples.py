@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from engine.clock import Stamp
 from engine.record.lines import FIRST_HASH, Line, encode
 
@@ -35,4 +37,11 @@ def encoded(some: list[Line], previous_hash: str = FIRST_HASH) -> list[bytes]:
     for one in some:
         chunk, previous_hash = encode(one, previous_hash)
         chunks.append(chunk)
+    return chunks
+
+
+def written(log: Path, count: int) -> list[bytes]:
+    """A log of so many lines on the disk; the bytes of each."""
+    chunks = encoded(lines(count))
+    log.write_bytes(b"".join(chunks))
     return chunks

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from log_samples import encoded, lines
+from log_samples import encoded, lines, written
 
 from engine.errors import LogDamaged
 from engine.record.lines import LONGEST_LINE
@@ -24,12 +24,6 @@ from engine.record.store import (
 @pytest.fixture
 def log(tmp_path: Path) -> Path:
     return tmp_path / "day.jsonl"
-
-
-def written(log: Path, count: int) -> list[bytes]:
-    chunks = encoded(lines(count))
-    log.write_bytes(b"".join(chunks))
-    return chunks
 
 
 @pytest.mark.parametrize("good", [2, 3])

@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 import pytest
-from log_samples import encoded, line, lines
+from log_samples import encoded, line, lines, written
 
 from engine.errors import BadInput
 from engine.record.lines import FIRST_HASH, LONGEST_LINE, Line, encode
@@ -20,12 +20,6 @@ from engine.record.store import (
 @pytest.fixture
 def log(tmp_path: Path) -> Path:
     return tmp_path / "day.jsonl"
-
-
-def written(log: Path, count: int) -> list[bytes]:
-    chunks = encoded(lines(count))
-    log.write_bytes(b"".join(chunks))
-    return chunks
 
 
 UNUSABLE = [

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from engine.pour.around.ways_out import Way
 
 ROWS_A_WAY = 2
+LONGEST_SLACK_S = 3600.0  # more than that presses nobody
 
 
 def asks_for_way(scene: Scene) -> bool:
@@ -52,6 +53,3 @@ def cost_of(way: Way, pen: Pen) -> str:
     if way.left_bags > 0:
         parts.append(pen.say("ways.left", bags=pen.bags(way.left_bags)))
     return ", ".join(parts)
-
-
-LONGEST_SLACK_S = 3600.0

@@ -16,18 +16,21 @@ def spread_of(factor: Factor) -> float:
     return math.log(factor.high / factor.low) / (2 * TEN_PER_CENT)
 
 
+def quicker_chance(ratio: float, factor: Factor) -> float:
+    """The chance, 0 to 1, that the mix sets at least `ratio` (above 0) times as fast as the median says: log-normal."""
+    spread = spread_of(factor)
+    if spread <= 0.0 or math.isinf(ratio):
+        return float(ratio <= 1.0)
+    return 0.5 * math.erfc(math.log(ratio) / (spread * math.sqrt(2.0)))
+
+
 def missed_chance(problem: p.Problem, schedule: p.Schedule, factor: Factor) -> float:
     """The chance, 0 to 1, that the mix of today closes some limit before its stage ends as scheduled.
 
     One rate for the whole day: the limit with the least room decides. Nobody is taken to hurry or to wait.
     """
     room = min(_rooms(problem, schedule), default=math.inf)
-    if room <= 0.0:
-        return 1.0
-    spread = spread_of(factor)
-    if math.isinf(room) or spread <= 0.0:
-        return 0.0
-    return 0.5 * math.erfc(math.log(room) / (spread * math.sqrt(2.0)))
+    return 1.0 if room <= 0.0 else quicker_chance(room, factor)
 
 
 def _rooms(problem: p.Problem, schedule: p.Schedule) -> Iterator[float]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.job.model import PASSES_OF, Pour
-from engine.pour.around.chances import spread_of
+from engine.pour.around.chances import quicker_chance
 from engine.pour.around.turns import Turn, turn_of, turns_before
 from engine.pour.dayplan import DayPlan
 from engine.pour.finishing_jobs import cycle_s
@@ -221,10 +221,7 @@ def _chance_at(ahead: _Ahead, pour: Pour, wanted: _Wanted, water_at: float) -> f
     room_s = wanted.by - water_at - wanted.fixed_s
     if room_s < label_s or room_s <= 0.0 or math.isinf(setting_s):
         return 0.0
-    spread = spread_of(ahead.moment.factor)
-    if spread <= 0.0:
-        return float(setting_s <= room_s)
-    return 0.5 * math.erfc(math.log(setting_s / room_s) / (spread * math.sqrt(2.0)))
+    return quicker_chance(setting_s / room_s, ahead.moment.factor)
 
 
 def last_call_table(call: LastCall) -> dict[str, Any]:

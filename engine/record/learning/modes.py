@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from engine.pour.posterior import log_normal_share
 from engine.record.learning.solving import Matrix, inverse, log_determinant, root, solve
 from engine.record.learning.tangent import Row
 
@@ -132,11 +133,7 @@ def _hazard(z: float) -> float:
 
 def _log_likelihood(off: float, row: Row) -> float:
     z = off / row.noise
-    if row.exact:
-        return -0.5 * z * z
-    if z < -30.0:
-        return -0.5 * z * z - math.log(-z * math.sqrt(2.0 * math.pi))
-    return math.log(0.5 * math.erfc(-z / math.sqrt(2.0)))
+    return -0.5 * z * z if row.exact else log_normal_share(z)
 
 
 def _reduced(sums: _Sums) -> Matrix:
