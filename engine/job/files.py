@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import datetime
+import functools
 import os
 import re
 import stat
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import Any
 
 from engine import tables
 from engine.errors import BadInput, Problem
 from engine.job.learned import LearnedFile, problems_of, read_learned, with_learned
-from engine.job.model import Job
+from engine.job.model import Job, Practice
 from engine.job.practice import Value, read_practice
 from engine.job.reader import mix_key, read_job_table
 from engine.mix.card import MixCard
@@ -55,6 +57,21 @@ def shipped_practice() -> tuple[Value, ...]:
     if problems:
         raise BadInput(problems)
     return values
+
+
+@functools.cache
+def _practice_names() -> frozenset[str]:
+    """The keys of `practice.toml`, without their values: a log that has them all needs no units read."""
+    return frozenset(tables.flat(read_toml(configs_folder() / "practice.toml"), lambda key: "." not in key))
+
+
+def with_later_practice(job: Job) -> Job:
+    """A job written by an older program: practice values that came since stand as shipped, its own stay as written."""
+    written = {key for key, _ in job.practice.values}
+    if _practice_names() <= written:
+        return job
+    later = tuple((value.key, value.number) for value in shipped_practice() if value.key not in written)
+    return replace(job, practice=Practice((*job.practice.values, *later)))
 
 
 def read_job(path: Path, today: datetime.date) -> Job:

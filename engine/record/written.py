@@ -7,6 +7,7 @@ from typing import Any
 
 from engine.clock import Timeline
 from engine.errors import LogDamaged
+from engine.job.files import with_later_practice
 from engine.job.model import Job
 from engine.pour.body import Body, kind_of
 from engine.pour.events import DayOpened, Event, body_from_plain, body_to_plain
@@ -62,7 +63,7 @@ def event_of(line: Line, timeline: Timeline, path: str) -> Event:
 
 
 def job_of(event: Event, path: str) -> Job:
-    """The job of the first line. Raises `LogDamaged` where it is another."""
+    """The job of the first line, practice values that came after it as shipped. Raises `LogDamaged` where it is another."""
     if not isinstance(event.body, DayOpened):
         raise LogDamaged(path, 1, "a log begins with its job, this one does not")
-    return event.body.job
+    return with_later_practice(event.body.job)
