@@ -6,7 +6,7 @@ from typing import cast
 
 from engine.pour import events as e
 from engine.pour import intents as i
-from engine.pour.needs import bags_a_batch, bags_left, next_bags
+from engine.pour.needs import bags_a_batch, bags_left, next_bags, this_visit
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.targets import (
@@ -97,6 +97,8 @@ def _stroke(moment: Moment, intent: i.StampStroke, crew: Crew) -> Deeds:
 @rule(i.SkipNext)
 def _skip(moment: Moment, intent: i.SkipNext, _: Crew) -> Deeds:
     if moment.day.has_pour(intent.which) and not moment.day.batches_of(intent.which):
+        if not this_visit(moment, moment.day.pour(intent.which)):
+            raise Refusal(say("refusal.left_already", pour=intent.which))
         return (Deed(e.PourLeft(intent.which)),)
     name, batches = for_skip(moment, intent.which)
     return (Deed(e.StrokeSkipped(name, tuple(batch.id for batch in batches))),)

@@ -225,7 +225,9 @@ class CameBack(Body):
 
 @dataclass(frozen=True)
 class Assigned(Body):
-    """A person put on a pass of some batches, or (with `name` empty) on mixing for a pour."""
+    """A person put on a pass or the placing of some batches; without batches on mixing for a pour (`name` "mix" or empty),
+    on placing it (`place`) or on every pass of it (`finish`).
+    """
 
     person: str
     pour: str

@@ -6,6 +6,7 @@ import math
 
 from engine.job.model import PASSES_OF, Pour, Times
 from engine.plan.problem import Finishing, StageFact
+from engine.pour.assigned import told_to
 from engine.pour.prospects import Prospect
 from engine.pour.reckoning import Moment
 from engine.pour.stages import finish_in, strokes_in_order
@@ -28,11 +29,17 @@ def finishing_jobs(
     share = 1.0 / len(names)
     seconds = _pass_seconds(moment.job.times, pour, top)
     if len(names) > 1 and top and not strips and _whole(moment, pour, live, len(coming), ahead, seconds):
-        return (_job(moment, names, live[:1], seconds, 1.0, last=True),)
+        return (_job(moment, pour, names, live[:1], seconds, 1.0, last=True),)
     by_id = {batch.id: batch for batch in live}
     return tuple(
         _job(
-            moment, (name,), tuple(b for b in (by_id.get(name),) if b), seconds, share, last=name == names[-1]
+            moment,
+            pour,
+            (name,),
+            tuple(b for b in (by_id.get(name),) if b),
+            seconds,
+            share,
+            last=name == names[-1],
         )
         for name in names
     )
@@ -47,6 +54,7 @@ def _pass_seconds(times: Times, pour: Pour, top: bool) -> list[tuple[str, float]
 
 def _job(
     moment: Moment,
+    pour: Pour,
     names: tuple[str, ...],
     begun: tuple[Batch, ...],
     seconds: list[tuple[str, float]],
@@ -62,7 +70,7 @@ def _job(
     if last and edge_s is not None and not (batch and batch.settled("edge")) and len(done) < len(times):
         host = max(len(done), len(times) - 2 if kinds[-1] == "broom" else len(times) - 1)
         times[host] += edge_s
-    return Finishing(names, tuple(times), done, _people(moment, names, kinds))
+    return Finishing(names, tuple(times), done, _people(moment, pour, names, kinds))
 
 
 def _done(moment: Moment, batch: Batch, kinds: list[str], times: list[float]) -> tuple[StageFact | None, ...]:
@@ -80,16 +88,11 @@ def _done(moment: Moment, batch: Batch, kinds: list[str], times: list[float]) ->
     return tuple(facts)
 
 
-def _people(moment: Moment, names: tuple[str, ...], kinds: list[str]) -> tuple[str, ...]:
+def _people(moment: Moment, pour: Pour, names: tuple[str, ...], kinds: list[str]) -> tuple[str, ...]:
     """Who the foreman put on each pass; a person away cannot hold one."""
     away = moment.day.away()
-
-    def told(kind: str) -> str:
-        hosts = (kind, "edge") if kind in ("second_trowel", "broom") else (kind,)
-        found = [a.person for a in moment.day.assignments if a.name in hosts and set(a.batches) & set(names)]
-        return found[-1] if found and found[-1] not in away else ""
-
-    return tuple(told(kind) for kind in kinds)
+    told = (told_to(moment.day, kind, pour.id, names) for kind in kinds)
+    return tuple("" if person in away else person for person in told)
 
 
 def _whole(

@@ -12,6 +12,7 @@ from engine.pour import measured as m
 from engine.pour import replanned as r
 from engine.pour.body import Body
 from engine.pour.posterior import Factor
+from engine.pour.queue_order import moved, parted
 from engine.pour.state import (
     Absence,
     Assignment,
@@ -229,18 +230,10 @@ def _left(day: Day, body: e.PourLeft, _: e.Event) -> Day:
 
 @_step(e.PourSplit)
 def _split(day: Day, body: e.PourSplit, _: e.Event) -> Day:
-    whole = day.pour(body.pour)
-    queue: list[Pour] = []
-    for pour in day.pours:
-        queue.append(_share(whole, body.share) if pour is whole else pour)
-        if pour is whole:
-            queue.append(replace(_share(whole, 1.0 - body.share), id=body.rest, after=()))
-    return replace(day, pours=tuple(queue), filled=(*day.filled, body.pour))
-
-
-def _share(pour: Pour, share: float) -> Pour:
-    """A share of a pour by area; its outline no longer holds."""
-    return replace(pour, area_m2=pour.area_m2 * share, length_m=None, width_m=None, outline_m=())
+    """The rest waits for nothing but its turn."""
+    pours = parted(day.pours, body.pour, body.share, body.rest)
+    pours = tuple(replace(pour, after=()) if pour.id == body.rest else pour for pour in pours)
+    return replace(day, pours=pours, filled=(*day.filled, body.pour))
 
 
 @_step(e.NoteWritten)
@@ -278,10 +271,32 @@ def _changed_pour(day: Day, pour_id: str, **values: Any) -> Day:
 
 @_step(r.PourMoved)
 def _moved(day: Day, body: r.PourMoved, _: e.Event) -> Day:
-    queue = [pour for pour in day.pours if pour.id != body.pour]
-    place = next((n for n, pour in enumerate(queue) if pour.id == body.before), len(queue))
-    queue.insert(place, day.pour(body.pour))
-    return replace(day, pours=tuple(queue))
+    return replace(day, pours=moved(day.pours, body.pour, body.before))
+
+
+@_step(r.PourAdded)
+def _added(day: Day, body: r.PourAdded, _: e.Event) -> Day:
+    values = asdict(body)
+    before = values.pop("before")
+    pour = Pour(id=values.pop("pour"), **values)
+    return replace(day, pours=moved((*day.pours, pour), pour.id, before))
+
+
+@_step(r.PourDivided)
+def _divided(day: Day, body: r.PourDivided, _: e.Event) -> Day:
+    """What comes after the whole comes after both."""
+    pours = parted(day.pours, body.pour, body.share, body.rest)
+    return replace(day, pours=tuple(_also_after(pour, body) for pour in pours))
+
+
+def _also_after(pour: Pour, body: r.PourDivided) -> Pour:
+    return replace(pour, after=(*pour.after, body.rest)) if body.pour in pour.after else pour
+
+
+@_step(r.PourTakenUp)
+def _taken_up(day: Day, body: r.PourTakenUp, _: e.Event) -> Day:
+    day = replace(day, left=tuple(pour for pour in day.left if pour != body.pour))
+    return _changed_pour(day, body.pour, visit=1)
 
 
 @_step(r.HandLent)

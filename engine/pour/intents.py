@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from engine.job.model import Finish, OpenTo, Skill
+from engine.job.patch_line import Patch
 from engine.pour.body import Body
 from engine.pour.events import Cover, ReadingTaken, StrokeName
 from engine.pour.replanned import Parts
@@ -167,15 +169,19 @@ class MarkBack(Intent):
 
 @dataclass(frozen=True)
 class Assign(Intent):
-    """Put a person on the next step of a row, or on mixing for a pour that has none."""
+    """Put a person on the next step of a row; on a pour not begun, on `work` of it or (empty) on what they do first."""
 
     person: str
     key: str
+    work: Skill | Literal[""] = ""
 
 
 @dataclass(frozen=True)
 class SplitPour(Intent):
-    """Stop at a joint: the filled share stays, the rest becomes a pour of its own. None: the share of bags tipped."""
+    """Stop at a joint: the filled share stays, the rest becomes a pour of its own. None: the share of bags tipped.
+
+    A pour not begun is made two, None: halves.
+    """
 
     pour: str
     share: float | None = None
@@ -204,6 +210,20 @@ class MovePour(Intent):
 
 
 @dataclass(frozen=True)
+class AddPour(Intent):
+    """A patch measured on site. Without an id it gets the next free one, without a finish that of the last pour."""
+
+    patch: Patch
+
+
+@dataclass(frozen=True)
+class TakeUpPour(Intent):
+    """Do a pour today that was left for a later visit."""
+
+    pour: str
+
+
+@dataclass(frozen=True)
 class LendHand(Intent):
     """Somebody also mixes, places or finishes from now on."""
 
@@ -217,6 +237,11 @@ class TakeWay(Intent):
 
     parts: Parts
     steps: tuple[Intent, ...] = ()
+
+
+@dataclass(frozen=True)
+class CatchUp(Intent):
+    """Take every step that should long be over as done when it was due."""
 
 
 @dataclass(frozen=True)

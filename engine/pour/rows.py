@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from engine.job.model import Pour
+from engine.pour.assigned import told_to
 from engine.pour.dayplan import DayPlan
 from engine.pour.decide import row_batches
 from engine.pour.reckoning import Moment
@@ -88,8 +89,7 @@ def _step(moment: Moment, plan: DayPlan, batches: tuple[Batch, ...]) -> Step:
     else:
         kind = next_stroke(moment, first) or ""
         who = plan.who(kind, first.pour, first.id)
-    told = any(set(a.batches) & set(ids) and a.name == kind for a in moment.day.assignments)
-    return Step(kind, ids, who, told)
+    return Step(kind, ids, who, bool(told_to(moment.day, kind, first.pour, ids)))
 
 
 def _next_window(moment: Moment, batches: tuple[Batch, ...]) -> Window | None:

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from typing import Literal
 
+from engine.job.model import Pour, Skill
 from engine.pour import events as e
 from engine.pour import intents as i
+from engine.pour import replanned as r
 from engine.pour.needs import bags_in, bags_left
+from engine.pour.queue_order import parted
 from engine.pour.reckoning import Moment
 from engine.pour.rules import Crew, Deed, Deeds, after_water, person, rule
 from engine.pour.stages import next_stroke
 from engine.pour.targets import Refusal, batches_named, packets_allowed, placed_pour, pour_named
 from engine.words import say
+
+SKILLS: tuple[Skill, ...] = ("mix", "finish", "place")
 
 
 @rule(i.RejectBag)
@@ -69,11 +75,12 @@ def _back(moment: Moment, intent: i.MarkBack, _: Crew) -> Deeds:
 
 @rule(i.Assign)
 def _assign(moment: Moment, intent: i.Assign, _: Crew) -> Deeds:
-    """On a batch in its vessel, its tipping; on a tipped one, its next stroke; on a pour without, its mixing."""
+    """On a batch in its vessel, its tipping; on a tipped one, its next stroke; on a pour without, a kind of its work."""
     who = _member(moment, intent.person)
     batches = () if _nothing_in(moment, intent.key) else batches_named(moment, intent.key)
     if not batches:
-        return (Deed(e.Assigned(who, pour_named(moment, intent.key).id, "mix"), who),)
+        pour = pour_named(moment, intent.key)
+        return (Deed(e.Assigned(who, pour.id, _work(moment, who, intent.work)), who),)
     first = batches[0]
     name = "place" if first.tipped_at is None else next_stroke(moment, first)
     if name is None:
@@ -82,21 +89,53 @@ def _assign(moment: Moment, intent: i.Assign, _: Crew) -> Deeds:
     return (Deed(e.Assigned(who, first.pour, name, on), who),)
 
 
+def _work(moment: Moment, who: str, wanted: Skill | Literal[""]) -> Skill:
+    """What somebody does for a pour beforehand: what was named, else mixing, finishing or placing, what they do first."""
+    does = next(one.does for one in moment.day.crew() if one.id == who)
+    work = wanted or next(skill for skill in SKILLS if skill in does)
+    if work not in does:
+        raise Refusal(say("refusal.does_not", who=who, skill=work))
+    return work
+
+
 def _nothing_in(moment: Moment, key: str) -> bool:
     return moment.day.has_pour(key) and not moment.day.batches_of(key)
 
 
 @rule(i.SplitPour)
 def _split(moment: Moment, intent: i.SplitPour, _: Crew) -> Deeds:
+    if _nothing_in(moment, intent.pour):
+        return _divide(moment, moment.day.pour(intent.pour), 0.5 if intent.share is None else intent.share)
     pour = placed_pour(moment, intent.pour)
     if pour.id in moment.day.filled or (bags_left(moment, pour) <= 0 and intent.share is None):
         raise Refusal(say("refusal.full", pour=pour.id))
     share = intent.share
     if share is None:
         share = bags_in(moment, pour) / moment.takeoffs[pour.id].bags
+    split = e.PourSplit(pour.id, _part(share), rest_of(moment, pour.id))
+    if _lifts_differ(moment, split):
+        raise Refusal(say("refusal.split_lifts", pour=pour.id))
+    return (Deed(split),)
+
+
+def _part(share: float) -> float:
     if not 0.0 < share < 1.0:
         raise Refusal(say("refusal.share", share=f"{share:.2f}"))
-    return (Deed(e.PourSplit(pour.id, share, rest_of(moment, pour.id))),)
+    return share
+
+
+def _lifts_differ(moment: Moment, split: e.PourSplit) -> bool:
+    """Whether what is wet would lie in another lift after a split: its windows would jump."""
+    pours = parted(moment.day.pours, split.pour, split.share, split.rest)
+    after = Moment(replace(moment.day, pours=pours), moment.at)
+    return any(after.lift(batch) != moment.lift(batch) for batch in moment.day.batches_of(split.pour))
+
+
+def _divide(moment: Moment, pour: Pour, share: float) -> Deeds:
+    """Two pours of one not begun. Raises `Refusal` where it shares a bag."""
+    if any(pour.id in (one.id, one.shares) for one in moment.day.pours if one.shares):
+        raise Refusal(say("refusal.divide_shared", pour=pour.id))
+    return (Deed(r.PourDivided(pour.id, _part(share), rest_of(moment, pour.id))),)
 
 
 def rest_of(moment: Moment, pour_id: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.job.model import Pour
+from engine.job.model import PASSES_OF, Finish, Pour
 from engine.mix.card import MixCard
 from engine.mix.retarder import stretch
 from engine.pour.events import StrokeName
@@ -35,6 +35,14 @@ def packets_allowed(card: MixCard, packets: float) -> float:
     except ValueError as error:
         raise Refusal(say("refusal.packets", why=str(error))) from None
     return packets
+
+
+def finish_served(card: MixCard, finish: Finish) -> Finish:
+    """A finish for whose passes the card has windows; a float follows tip or first trowel. Raises `Refusal` else."""
+    for name in PASSES_OF[finish]:
+        if name != "float" and getattr(card.passes, name) is None:
+            raise Refusal(say("refusal.no_window", mix=card.key, stroke=name.replace("_", " ")))
+    return finish
 
 
 def placed_pour(moment: Moment, pour_id: str) -> Pour:

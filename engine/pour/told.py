@@ -25,7 +25,7 @@ def told(event: e.Event, units: UnitSystem) -> Say:
         gap = show_duration(body.first_at - body.last_at)
         return say("line.logs_at_once" if body.overlaps else "line.log_joined", log=body.log, gap=gap)
     if isinstance(body, e.REPLANNED):
-        return replanned_said(body)
+        return replanned_said(body, units)
     for name, value in asdict(body).items():
         values[name] = _word(value).replace("_", " ") if name == "name" else _word(value)
     if isinstance(body, e.ReadingTaken):

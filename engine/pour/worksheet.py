@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from engine.job.model import Pour
 from engine.plan import problem as p
+from engine.pour.assigned import told_to
 from engine.pour.finishing_jobs import finishing_jobs
 from engine.pour.needs import bags_a_batch, bags_left, this_visit
 from engine.pour.prospects import Prospect, prospects
@@ -190,13 +191,12 @@ def _under_way(moment: Moment, batch: Batch) -> p.Batch:
 def _to_come(moment: Moment, lift: Lift, batch_id: str, ahead: tuple[Prospect, ...]) -> p.Batch:
     times = moment.job.times
     first = batch_id == lift.coming[0][0]
-    mixer = [a.person for a in moment.day.assignments if a.pour == lift.pour.id and a.name == "mix"]
     return p.Batch(
         id=batch_id,
         mix_s=moment.card(lift.pour.id).mixing_s,
         wash_s=times.rinse_s + times.load_s,
         options=tuple(prospect.limits for prospect in ahead),
-        person=mixer[-1] if mixer and first else "",
+        person=told_to(moment.day, "mix", lift.pour.id) if first else "",
     )
 
 
@@ -204,7 +204,8 @@ def _patch(moment: Moment, lift: Lift, ahead: tuple[Prospect, ...], strips: bool
     times = moment.job.times
     carry, place = times.carry_s, times.tip_s + times.strike_off_s
     laid = [_laid(moment, batch, carry, place) for batch in lift.live]
-    laid += [p.Placement(batch_id, carry, place) for batch_id, _ in lift.coming]
+    placer = told_to(moment.day, "place", lift.pour.id)
+    laid += [p.Placement(batch_id, carry, place, person=placer) for batch_id, _ in lift.coming]
     jobs = finishing_jobs(moment, lift.pour, lift.live, lift.coming, lift.top, ahead, strips)
     return p.Patch(lift.patch, times.walk_s, tuple(laid), jobs)
 
@@ -219,8 +220,7 @@ def _laid(moment: Moment, batch: Batch, carry_s: float, place_s: float) -> p.Pla
 
 
 def _placer(moment: Moment, batch: Batch) -> str:
-    told = [a.person for a in moment.day.assignments if a.name == "place" and batch.id in a.batches]
-    return batch.tipped_by or (told[-1] if told else "")
+    return batch.tipped_by or told_to(moment.day, "place", batch.pour, (batch.id,))
 
 
 def _orders(lifts: list[Lift]) -> tuple[p.Order, ...]:

@@ -49,7 +49,7 @@ def _renamed(value: Any, names: Names) -> Any:
 
 
 def given_names(kind: str, data: Mapping[str, Any], day: Day, names: Names) -> Names:
-    """The names a log goes on with at a line that begins a batch, trial or rest, on the joined day before that line."""
+    """The names a log goes on with at a line that begins a batch, trial, pour or rest, on the joined day before that line."""
     if kind == "water added":
         return names | {data["batch"]: _batch(data["batch"], data["pour"], names, day)}
     if kind == "part tipped":
@@ -58,7 +58,10 @@ def given_names(kind: str, data: Mapping[str, Any], day: Day, names: Names) -> N
     if kind == "trial started":
         taken = {trial.id for trial in day.trials}
         return names | {data["trial"]: _free(data["trial"], taken, "T{}", len(taken) + 1)}
-    if kind == "pour split":
+    if kind == "pour added":
+        taken = {pour.id for pour in day.pours}
+        return names | {data["pour"]: _free(data["pour"], taken, "A{}", len(taken) + 1)}
+    if kind in ("pour split", "pour divided"):
         taken = {pour.id for pour in day.pours}
         return names | {data["rest"]: _free_rest(data["rest"], taken)}
     return names

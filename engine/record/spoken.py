@@ -1,4 +1,4 @@
-"""What is called across a site and typed in one line: readings (`air 53 sun wind 6`) and entries (`lot A123`)."""
+"""What is called across a site and typed in one line: readings (`air 53 sun wind 6`), entries (`lot A123`), patches."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ import re
 from collections.abc import Callable
 
 from engine.job.model import UnitSystem
+from engine.job.patch_line import read_patch
 from engine.pour.asked import Refused
 from engine.pour.events import ReadingTaken
-from engine.pour.intents import ForgetSign, FreeFactor, FreezeFactor, Intent, TakeReading, WriteDown
+from engine.pour.intents import AddPour, ForgetSign, FreeFactor, FreezeFactor, Intent, TakeReading, WriteDown
 from engine.record.entries import Place, first_word, read_entry
 from engine.words import say
 
@@ -32,6 +33,9 @@ COLDEST_C, HOTTEST_C, STRONGEST_MS, MOST_ICE_KG = -50.0, 99.0, 60.0, 20.0
 
 def spoken(line: str, place: Place) -> Intent | Refused:
     """What a line asks to be written; a line that begins with no word of its own is one of readings."""
+    word, _, rest = line.strip().partition(" ")
+    if word.casefold() == "add":
+        return added(rest, place.units)
     taught = _taught(line)
     if taught is not None:
         return taught
@@ -39,6 +43,14 @@ def spoken(line: str, place: Place) -> Intent | Refused:
         return reading(line, place.pour, place.units)
     try:
         return WriteDown(read_entry(line, place))
+    except ValueError as wrong:
+        return Refused(say("refusal.entry", why=str(wrong)))
+
+
+def added(line: str, units: UnitSystem) -> Intent | Refused:
+    """A patch measured on site: `24x18 2.0 1.75 broom at side step`."""
+    try:
+        return AddPour(read_patch(line, units))
     except ValueError as wrong:
         return Refused(say("refusal.entry", why=str(wrong)))
 

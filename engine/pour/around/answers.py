@@ -16,9 +16,19 @@ from engine.pour.around.surroundings import surroundings
 from engine.pour.around.teaching import forgotten_answers, frozen_answers, sign_answers
 from engine.pour.around.used import water_use
 from engine.pour.body import Body
-from engine.pour.events import FactorFreed, FactorFrozen, Opened, ReadingTaken, SignForgotten, SignSeen
+from engine.pour.events import (
+    FactorFreed,
+    FactorFrozen,
+    Opened,
+    PourSplit,
+    ReadingTaken,
+    SignForgotten,
+    SignSeen,
+)
+from engine.pour.needs import bags_left, stock
 from engine.pour.openings import openings
 from engine.pour.reckoning import Moment
+from engine.pour.replanned import PourAdded, PourDivided, PourTakenUp
 from engine.pour.told_measured import slope_text
 from engine.site.bands import said as band_said
 from engine.site.drying import advice
@@ -121,6 +131,34 @@ def _bags(moment: Moment, body: m.DepthsRead | m.ChangeOrdered) -> tuple[Say, ..
     return (count, *taken.cautions)
 
 
+def _added(moment: Moment, body: PourAdded) -> tuple[Say, ...]:
+    """Its bags, what its shape calls for, and how the trailer stands with it."""
+    taken = moment.takeoffs[body.pour]
+    count = say(
+        "answer.bags", pour=body.pour, bags=taken.bags, mix=taken.mix, spare=f"{taken.spare_fraction:.0%}"
+    )
+    return (count, stock_said(moment, taken.mix), *taken.cautions)
+
+
+def stock_said(moment: Moment, mix: str) -> Say:
+    """Bags of a mix on the trailer against those that the pours of this visit still take."""
+    have = dict(stock(moment).by_mix).get(mix, 0.0)
+    pours = (pour for pour in moment.day.pours if moment.takeoffs[pour.id].mix == mix)
+    need = sum(bags_left(moment, pour) for pour in pours)
+    key = "answer.stock" if have >= need else "answer.stock_short"
+    return say(key, mix=mix, have=f"{have:g}", need=f"{need:g}", short=f"{max(0.0, need - have):g}")
+
+
+def _parted(moment: Moment, body: PourSplit | PourDivided) -> tuple[Say, ...]:
+    """A promise names pours by id, and the rest has a new one."""
+    promised = any(body.pour in target.pours for target in moment.job.targets)
+    return (say("answer.rest_unpromised", pour=body.pour, rest=body.rest),) if promised else ()
+
+
+def _taken_up(moment: Moment, body: PourTakenUp) -> tuple[Say, ...]:
+    return (stock_said(moment, moment.takeoffs[body.pour].mix),)
+
+
 def _ticked(moment: Moment, body: m.Ticked) -> tuple[Say, ...]:
     ready = readiness(moment, moment.day.pour(body.pour))
     if ready.clean_again:
@@ -164,6 +202,10 @@ _ANSWERS: dict[type[Body], Callable[[Moment, Any], tuple[Say, ...]]] = {
     m.Sounded: _judged,
     m.WetFelt: _judged,
     Opened: _opened,
+    PourAdded: _added,
+    PourSplit: _parted,
+    PourDivided: _parted,
+    PourTakenUp: _taken_up,
     m.DepthsRead: _bags,
     m.ChangeOrdered: _bags,
     m.Ticked: _ticked,
