@@ -8,6 +8,7 @@ from engine.console.compared import compare
 from engine.console.ground import words
 from engine.console.joined import join
 from engine.console.kept import enter, replay_list, replay_text, returns, status
+from engine.console.keys import own_keys_file, read_keys
 from engine.console.learned import learn
 from engine.console.replayed import Replay, open_replay
 from engine.console.reported import report, write_report
@@ -27,6 +28,8 @@ __all__ = [
     "open_rehearsal",
     "open_replay",
     "open_session",
+    "own_keys_file",
+    "read_keys",
     "rehearse",
     "replay_list",
     "replay_text",

@@ -8,10 +8,11 @@ from tui.verbs.compare import COMPARE
 from tui.verbs.drive import REHEARSE, RUN
 from tui.verbs.join import JOIN
 from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
+from tui.verbs.keys import KEYS
 from tui.verbs.learn import LEARN
 from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
-VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, COMPARE, LEARN, ENTER, JOIN)
+VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, COMPARE, LEARN, ENTER, JOIN, KEYS)
 
 __all__ = ["BAD", "NO", "VERBS"]
