@@ -6,8 +6,9 @@ program renders it with the catalogue of the language in use.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 
 @dataclass(frozen=True)
@@ -31,10 +32,14 @@ def _kept(value: object) -> str | Say:
 
 
 class Words:
-    """One language: dotted keys to texts with `{name}` places."""
+    """One language: dotted keys to texts with `{name}` places; read when the first of them is asked for."""
 
-    def __init__(self, table: Mapping[str, str]) -> None:
-        self._table = dict(table)
+    def __init__(self, table: Mapping[str, str] | Callable[[], Mapping[str, str]]) -> None:
+        self._given = table
+
+    @cached_property
+    def _table(self) -> dict[str, str]:
+        return dict(self._given() if callable(self._given) else self._given)
 
     def __call__(self, said: Say | str, /, **values: object) -> str:
         """The text; an unknown key is a fault of the program and raises `KeyError`."""

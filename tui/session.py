@@ -9,7 +9,7 @@ from engine.clock import Stamp
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted
 from engine.words import Say
 
 
@@ -40,7 +40,19 @@ class Session(Protocol):
         ...
 
     def view(self, at: float | None = None) -> LiveView:
-        """What the live screen draws; cheap enough for once a second."""
+        """What the live screen draws, on the plan of now; after a line that plan is made first."""
+        ...
+
+    def glance(self) -> LiveView:
+        """As the view, but at once: on the plan at hand, which may be of the line before."""
+        ...
+
+    def plan_wanted(self) -> PlanWanted:
+        """Whether the plan at hand is an old one, and whether a new one takes longer than a key may wait."""
+        ...
+
+    def replan(self) -> None:
+        """Make the plan that glances stand on; may run on another thread."""
         ...
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:

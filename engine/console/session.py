@@ -17,7 +17,7 @@ from engine.pour.events import DayOpened, Event
 from engine.pour.foreseen import foreseen_said, impossible_pours
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted
 from engine.record.day import DayLog, Opened
 from engine.record.entries import Place
 from engine.record.folder import latest, log_path, next_free
@@ -116,6 +116,15 @@ class Session:
 
     def view(self, at: float | None = None) -> LiveView:
         return self._day.view(at)
+
+    def glance(self) -> LiveView:
+        return self._day.glance()
+
+    def plan_wanted(self) -> PlanWanted:
+        return self._day.plan_wanted()
+
+    def replan(self) -> None:
+        self._day.replan()
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         return self._day.submit(intent, pressed)

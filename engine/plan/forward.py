@@ -66,6 +66,8 @@ class _Walk:
         self.not_before = dict.fromkeys(self.coming, -inf)  # a patch refused is not worth a try before
         self.no_longer_s = inf  # laying that takes as long is refused at this moment
         self.refused = dict.fromkeys(self.coming, 0)
+        self.looked = (-1, -1, False)  # how much was done when the queue was last looked at
+        self.found: list[int] = []
         self.anyway_s = late_ahead(self.state)[0]  # lateness to come from what is promised so far
 
     def _is_untouched(self, number: int) -> bool:
@@ -133,7 +135,13 @@ class _Walk:
         return self.work.approach[task] + self.work.dur[task]
 
     def _candidates(self, all_of_them: bool) -> list[int]:
-        """The next few patches the order rules let begin."""
+        """The next few patches the order rules let begin; the same until something more is done."""
+        done = len(self.state.timed), len(self.state.called), all_of_them
+        if done != self.looked:
+            self.looked, self.found = done, self._look(all_of_them)
+        return self.found
+
+    def _look(self, all_of_them: bool) -> list[int]:
         found: list[int] = []
         state, work = self.state, self.work
         for number in self.coming if all_of_them else self.coming[:LOOKED_AT]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
-from engine.pour.views import CallView
+from engine.pour.views import CallView, CrewTask
 from engine.words import Say
 
 
@@ -40,16 +42,35 @@ class DayPlan:
     def who(self, kind: str, pour: str, batch: str = "") -> str:
         """Who is planned for a task; the edge goes with the pass it stands beside."""
         kinds = (kind,) if kind != "edge" else ("second_trowel", "broom", "first_trowel", "float")
-        for task in self.tasks:
-            if task.kind in kinds and task.pour == pour and (not batch or batch in task.batches):
+        for task in self._by_pour.get(pour, ()):
+            if task.kind in kinds and (not batch or batch in task.batches):
                 return task.person
         return ""
 
     def station(self, pour: str, mixer: str) -> str:
         """The vessel planned for the next batch of a pour."""
-        found = [task for task in self.tasks if task.kind == "mix" and task.pour == pour]
+        found = self.mixes(pour)
         own = [task for task in found if task.person == mixer]
         return (own or found)[0].station if found else ""
+
+    def mixes(self, pour: str) -> tuple[Task, ...]:
+        """The batches of a pour still to be mixed, as planned."""
+        return tuple(task for task in self._by_pour.get(pour, ()) if task.kind == "mix")
+
+    def ahead_of(self, person: str, at: float) -> tuple[CrewTask, ...]:
+        """What one person is planned for that is not over at a time, in order."""
+        tasks = self._by_person.get(person, ())
+        over = next((n for n, task in enumerate(tasks) if task.end > at), len(tasks))
+        return tasks[over:]
+
+    @cached_property
+    def _by_pour(self) -> dict[str, tuple[Task, ...]]:
+        return _grouped(self.tasks, lambda task: task.pour)
+
+    @cached_property
+    def _by_person(self) -> dict[str, tuple[CrewTask, ...]]:
+        own = _grouped(self.tasks, lambda task: task.person)
+        return {person: tuple(map(_as_shown, tasks)) for person, tasks in own.items()}
 
     def packets(self, pour: str) -> float:
         """Packets per bag planned for the next batch of a pour."""
@@ -57,3 +78,14 @@ class DayPlan:
 
     def called_pour(self) -> str:
         return self.call.pour
+
+
+def _as_shown(task: Task) -> CrewTask:
+    return CrewTask(task.kind, task.pour, ", ".join(task.batches), task.start, task.end)
+
+
+def _grouped(tasks: tuple[Task, ...], of: Callable[[Task], str]) -> dict[str, tuple[Task, ...]]:
+    found: dict[str, list[Task]] = {}
+    for task in tasks:
+        found.setdefault(of(task), []).append(task)
+    return {name: tuple(own) for name, own in found.items()}

@@ -5,10 +5,11 @@ from __future__ import annotations
 from engine.clock import Stamp
 from engine.pour import batch_rules, measured_rules, queue_rules, site_rules, teaching_rules  # noqa: F401  (they fill the registry)
 from engine.pour import intents as i
+from engine.pour.catching_up import caught_up
 from engine.pour.events import Event, StampShifted, Undone
 from engine.pour.journal import Journal
 from engine.pour.reckoning import Moment
-from engine.pour.replanned import WayTaken
+from engine.pour.replanned import CaughtUp, WayTaken
 from engine.pour.rules import RULES, Crew, Deed, Deeds
 from engine.pour.shifting import shift
 from engine.pour.stages import finish_in, next_stroke
@@ -25,17 +26,19 @@ def decide(journal: Journal, moment: Moment, intent: i.Intent, crew: Crew) -> De
     if isinstance(intent, i.TakeWay):
         _, deeds = tried(journal, moment, intent.steps, crew)
         return (*deeds, Deed(WayTaken(intent.parts, len(deeds))))
+    if isinstance(intent, i.CatchUp):
+        return caught_up(journal, moment, crew)
     if isinstance(intent, i.Advance):
         intent = advance(moment, intent)
     return RULES[type(intent)](moment, intent, crew)
 
 
 def _undo(journal: Journal) -> Deeds:
-    """The latest line standing; of a way out, all its lines."""
+    """The latest line standing; of a way out or a catching up, all its lines."""
     if journal.event is None:
         raise Refusal(say("refusal.nothing_to_undo"))
     body = journal.event.body
-    lines = body.lines if isinstance(body, WayTaken) else 0
+    lines = body.lines if isinstance(body, WayTaken | CaughtUp) else 0
     found: list[Deed] = []
     node: Journal | None = journal
     while node is not None and node.event is not None and len(found) <= lines:

@@ -9,7 +9,7 @@ from engine.pour.around.promises import promises
 from engine.pour.around.readiness import Readiness, readiness
 from engine.pour.around.surroundings import surroundings
 from engine.pour.around.teaching import Lesson, factor_said, lesson_said, lessons, second_looks, spread
-from engine.pour.dayplan import DayPlan, Task
+from engine.pour.dayplan import DayPlan
 from engine.pour.journal import Journal
 from engine.pour.needs import bags_left, bags_needed, stock
 from engine.pour.openings import openings
@@ -20,7 +20,6 @@ from engine.pour.stages import finish_in, pour_state
 from engine.pour.told import told
 from engine.pour.views import (
     CrewRow,
-    CrewTask,
     FactorView,
     LastCallView,
     LastLine,
@@ -71,26 +70,29 @@ def _last_call(one: LastCall) -> LastCallView:
 
 
 def _crew(moment: Moment, plan: DayPlan, person: str, does: tuple[str, ...]) -> CrewRow:
-    ahead = tuple(_task(task) for task in plan.tasks if task.person == person and task.end > moment.at)
+    ahead = plan.ahead_of(person, moment.at)
     now = next((task for task in ahead if task.start <= moment.at), None)
     later = next((task for task in ahead if task.start > moment.at), None)
     return CrewRow(person, does, person in moment.day.away(), now, later, ahead)
 
 
-def _task(task: Task) -> CrewTask:
-    return CrewTask(task.kind, task.pour, ", ".join(task.batches), task.start, task.end)
-
-
 def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
+    """A pour of the queue; one that nobody has touched looks the same until its time comes or the plan changes."""
+    known = moment.untouched.get(pour.id)
+    if known and known[0] is plan and (known[1].start is None or known[1].start >= moment.at):
+        return known[1]
+    row, ready = _queue_row(moment, plan, pour)
+    if not moment.day.batches_of(pour.id) and ready.soaked_s is None and not ready.ticked:
+        moment.untouched[pour.id] = plan, row
+    return row
+
+
+def _queue_row(moment: Moment, plan: DayPlan, pour: Pour) -> tuple[QueueRow, Readiness]:
     takeoff, opens = moment.takeoffs[pour.id], openings(moment, pour)
     tipped = [batch for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
     left, ready = bags_left(moment, pour), readiness(moment, pour)
-    starts = [
-        task.start
-        for task in plan.tasks
-        if task.kind == "mix" and task.pour == pour.id and task.start >= moment.at
-    ]
-    return QueueRow(
+    starts = (task.start for task in plan.mixes(pour.id) if task.start >= moment.at)
+    row = QueueRow(
         id=pour.id,
         where=pour.where,
         state=pour_state(moment, pour),
@@ -109,6 +111,7 @@ def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
         soak="" if tipped else ready.soak,
         wet_next=cure.next_at if (cure := cure_of(moment, pour)) else None,
     )
+    return row, ready
 
 
 def _unready(ready: Readiness) -> tuple[str, ...]:

@@ -34,6 +34,13 @@ def bags_in(moment: Moment, pour: Pour) -> float:
 
 def bags_left(moment: Moment, pour: Pour) -> float:
     """Bags a pour still takes: whole bags of the take-off less what is in batches not lost."""
+    known, which = moment.bags_left, (pour.id, pour.visit)
+    if which not in known:
+        known[which] = _bags_left(moment, pour)
+    return known[which]
+
+
+def _bags_left(moment: Moment, pour: Pour) -> float:
     if pour.id in moment.day.filled or not this_visit(moment, pour):
         return 0.0
     return max(0.0, moment.takeoffs[pour.id].bags - bags_in(moment, pour))

@@ -22,9 +22,14 @@ class Openings:
     wheels: float | None
 
 
+NOTHING = Openings(None, None, None, None)
+
+
 def openings(moment: Moment, pour: Pour) -> Openings:
     """Sets and openings of a pour: never before the label's clock time from each tip, later when cold or retarded."""
     batches = moment.day.batches_of(pour.id)
+    if not batches:
+        return NOTHING
     card = moment.card(pour.id)
     return Openings(
         initial_set=_latest(moment.trajectory(b).time_of(card.setting.initial_set_s) for b in batches),

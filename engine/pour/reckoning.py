@@ -10,7 +10,7 @@ import functools
 import math
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.job.model import PASSES_OF, Job, Pour
 from engine.job.takeoff import PourTakeoff, pour_takeoff
@@ -24,8 +24,21 @@ from engine.site.conditions import ForecastRow, Materials, Reading, Site
 from engine.site.trajectory import BatchClock, Trajectory, trajectory
 from engine.site.windows import WindowTimes, pass_times, workable_until
 
+if TYPE_CHECKING:
+    from engine.pour.dayplan import DayPlan
+    from engine.pour.views import QueueRow
+
 Steps = tuple[tuple[float, float], ...]
 Covers = tuple[tuple[float, bool], ...]
+TIMELESS = (
+    "site",
+    "heat",
+    "takeoffs",
+    "evidences",
+    "taught",
+    "factor",
+    "factor_steps",
+)  # of a day at any time
 
 
 @functools.lru_cache(maxsize=256)
@@ -49,6 +62,22 @@ class Moment:
         self.job = day.job
         self._paths: dict[Batch, Trajectory] = {}
         self._found: dict[Batch, dict[str, WindowTimes]] = {}
+        self.untouched: dict[str, tuple[DayPlan, QueueRow]] = {}  # rows of the queue that a look has made
+        self.bags_left: dict[tuple[str, int], float] = {}  # by pour and visit, as far as asked for
+
+    def later(self, at: float) -> Moment:
+        """The same day at another time; what does not depend on the time is not reckoned again."""
+        moment = Moment(self.day, at)
+        moment.__dict__ |= {name: self.__dict__[name] for name in TIMELESS if name in self.__dict__}
+        still = {pour.id for pour in self.day.pours if self._is_still(pour.id)}
+        moment._paths = {batch: path for batch, path in self._paths.items() if batch.pour in still}
+        moment.bags_left, moment.untouched = self.bags_left, self.untouched
+        moment._found = {batch: found for batch, found in self._found.items() if batch.pour in still}
+        return moment
+
+    def _is_still(self, pour: str) -> bool:
+        """Whether no clock of a pour rests on a tip or an end that is only assumed."""
+        return all(batch.tipped_at is not None for batch in self.day.batches_of(pour))
 
     @cached_property
     def site(self) -> Site:

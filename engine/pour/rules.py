@@ -25,11 +25,12 @@ class Crew(Protocol):
 
 @dataclass(frozen=True)
 class Deed:
-    """What is to be written: the payload, who did it, and whether that is only assumed."""
+    """What is to be written: the payload, who did it, whether that is only assumed, and when if not now."""
 
     body: Body
     who: str = ""
     assumed: bool = False
+    at: float | None = None
 
 
 T = TypeVar("T", bound=i.Intent)

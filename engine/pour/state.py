@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeVar
 
 from engine.job.model import Job, OpenTo, Person, Pour, Skill
@@ -186,27 +187,37 @@ class Day:
 
     def batch(self, batch_id: str) -> Batch:
         """The batch of an id; `KeyError` where the day has none."""
-        for batch in self.batches:
-            if batch.id == batch_id:
-                return batch
-        raise KeyError(batch_id)
+        return self._batch_by_id[batch_id]
 
     def has_batch(self, batch_id: str) -> bool:
-        return any(batch.id == batch_id for batch in self.batches)
+        return batch_id in self._batch_by_id
 
     def batches_of(self, pour_id: str) -> tuple[Batch, ...]:
         """Live batches of a pour, in the order of their water."""
-        return tuple(b for b in self.batches if b.pour == pour_id and b.live)
+        return self._live_by_pour.get(pour_id, ())
 
     def pour(self, pour_id: str) -> Pour:
         """The pour of an id, as it stands now; `KeyError` where the day has none."""
-        for pour in self.pours:
-            if pour.id == pour_id:
-                return pour
-        raise KeyError(pour_id)
+        return self._pour_by_id[pour_id]
 
     def has_pour(self, pour_id: str) -> bool:
-        return any(pour.id == pour_id for pour in self.pours)
+        return pour_id in self._pour_by_id
+
+    @cached_property
+    def _batch_by_id(self) -> dict[str, Batch]:
+        return {batch.id: batch for batch in reversed(self.batches)}
+
+    @cached_property
+    def _live_by_pour(self) -> dict[str, tuple[Batch, ...]]:
+        found: dict[str, list[Batch]] = {}
+        for batch in self.batches:
+            if batch.live:
+                found.setdefault(batch.pour, []).append(batch)
+        return {pour: tuple(batches) for pour, batches in found.items()}
+
+    @cached_property
+    def _pour_by_id(self) -> dict[str, Pour]:
+        return {pour.id: pour for pour in reversed(self.pours)}
 
     def crew(self) -> tuple[Person, ...]:
         """Everybody, here or away, with what each does today."""

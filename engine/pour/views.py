@@ -12,6 +12,7 @@ from engine.job.model import Finish, UnitSystem
 from engine.words import Say
 
 CallState = Literal["mix now", "hold", "edge at risk", "joint", "done", "no answer"]
+PlanWanted = Literal["no", "short", "long"]
 WindowState = Literal["early", "open", "due", "late", "lost"]
 
 

@@ -19,11 +19,11 @@ from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.live import live_view
 from engine.pour.reckoning import Moment
-from engine.pour.replanned import WayTaken
+from engine.pour.replanned import CaughtUp, WayTaken
 from engine.pour.rules import Deed
 from engine.pour.targets import Refusal
 from engine.pour.told import told
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted
 from engine.record.lines import Line
 from engine.record.standing_plan import StandingPlan
 from engine.record.written import line_of
@@ -48,6 +48,7 @@ class DayLog:
         self._journal, self._timeline, self._seq = opened.journal, opened.timeline, opened.lines
         self._clock, self._put, self._words = clock, put, words
         self._plan = StandingPlan()
+        self._moment: Moment | None = None  # of the latest look
         self._banners: list[Say] = []
 
     @property
@@ -65,11 +66,37 @@ class DayLog:
     def view(self, at: float | None = None) -> LiveView:
         """The live view now, or at a moment."""
         self._watch_clock()
-        moment = Moment(self._journal.day, self.now() if at is None else at)
+        moment = self._at(self.now() if at is None else at)
         return live_view(self._journal, moment, self._planned(moment), tuple(self._banners))
+
+    def glance(self) -> LiveView:
+        """The live view now, on the plan at hand: at once, but the plan may be of the line before."""
+        self._watch_clock()
+        moment = self._at(self.now())
+        return live_view(self._journal, moment, self._plan.at_hand(moment), tuple(self._banners))
+
+    def plan_wanted(self) -> PlanWanted:
+        """Whether the plan at hand is an old one, and whether making a new one would be felt at a key."""
+        if self._plan.stands(self._journal, self.now()):
+            return "no"
+        return "long" if self._plan.takes_long else "short"
+
+    def replan(self) -> None:
+        """Make the plan that glances stand on; may run on another thread than they."""
+        self._planned(Moment(self._journal.day, self.now()))
+
+    def _at(self, at: float) -> Moment:
+        """The day at a time, on what an earlier look has reckoned of it."""
+        known = self._moment
+        day = self._journal.day
+        self._moment = known.later(at) if known is not None and known.day is day else Moment(day, at)
+        return self._moment
 
     def _planned(self, moment: Moment) -> DayPlan:
         return self._plan.at(self._journal, moment)
+
+    def _for_a_key(self, moment: Moment) -> DayPlan:
+        return self._plan.for_a_key(self._journal, moment)
 
     def asked(self, line: str) -> Told | Refused | None:
         """The answer to a question typed; None where the line is none."""
@@ -88,7 +115,7 @@ class DayLog:
         stamp = pressed or self._clock.stamp()
         moment = Moment(self._journal.day, self._timeline.at(stamp))
         try:
-            deeds = decide(self._journal, moment, intent, LazyPlan(moment, self._planned))
+            deeds = decide(self._journal, moment, intent, LazyPlan(moment, self._for_a_key))
         except Refusal as refused:
             return Refused(refused.reason)
         before = self._journal
@@ -101,7 +128,7 @@ class DayLog:
             return say("done.undone", what=self._words(told(before.event, units)))
         if isinstance(body, StampShifted):
             return say("done.shifted", by=f"{body.by_s:+.0f}")
-        if isinstance(events[-1].body, WayTaken):
+        if isinstance(events[-1].body, WayTaken | CaughtUp):
             return told(events[-1], units)
         return self._with_answers(told(events[0], units), events[0])
 
@@ -114,11 +141,12 @@ class DayLog:
 
     def _write(self, deed: Deed, stamp: Stamp, how: How = "pressed") -> Event:
         self._timeline = self._timeline.seen(stamp)
-        at = self._timeline.at(stamp)
+        pressed_at = self._timeline.at(stamp)
+        at, how = (pressed_at, how) if deed.at is None else (deed.at, "assumed")
         self._seq += 1
         event = Event(self._seq, at, deed.body, stamp, deed.who, deed.assumed, how)
         self._journal = self._journal.take(event)
-        self._put(line_of(event, at))
+        self._put(line_of(event, pressed_at))
         return event
 
     def write_first(self, body: Body) -> None:

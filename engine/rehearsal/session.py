@@ -13,7 +13,7 @@ from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted
 from engine.rehearsal.fate import Fate
 from engine.rehearsal.incidents import NONE, Incidents
 from engine.rehearsal.luck import AS_DRAWN, Spread
@@ -38,6 +38,9 @@ class Session(Protocol):
     def job(self) -> Job: ...
     def now(self) -> float: ...
     def view(self, at: float | None = None) -> LiveView: ...
+    def glance(self) -> LiveView: ...
+    def plan_wanted(self) -> PlanWanted: ...
+    def replan(self) -> None: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
     def ways_out(self) -> WaysOut: ...
@@ -112,8 +115,18 @@ class Rehearsal:
     def view(self, at: float | None = None) -> LiveView:
         """The live view, marked as a rehearsal; the crew has done its part up to now."""
         self._work()
-        view = self._session.view(at)
-        return replace(view, mark=self._mark)
+        return replace(self._session.view(at), mark=self._mark)
+
+    def glance(self) -> LiveView:
+        """As the view, on the plan at hand."""
+        self._work()
+        return replace(self._session.glance(), mark=self._mark)
+
+    def plan_wanted(self) -> PlanWanted:
+        return self._session.plan_wanted()
+
+    def replan(self) -> None:
+        self._session.replan()
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """The user's own key, after what the crew did before it."""

@@ -62,6 +62,7 @@ ROWS: tuple[Row, ...] = (
     (15, "", m.WaterMeasured("R1.1", 4.1)),
     (10, "", m.LotNoted("A124", "R1.1")),
     (30, "F", e.StrokeDone("float", ("R1.1",))),
+    (0, "", r.CaughtUp(1)),
     (5, "", lambda line: e.StampShifted(line - 1, -5.0)),
     (20, "", e.SignSeen("still moves", "R1.1")),
     (60, "", lambda line: e.SignForgotten(line - 1, "still moves", "R1.1")),

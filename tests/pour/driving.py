@@ -55,7 +55,8 @@ class Drive:
             moment = self.moment(clock)
             for deed in decide(self.journal, moment, intent, LazyPlan(moment)):
                 stamp = Stamp(moment.at, moment.at, "driven")
-                event = Event(len(self.events) + 2, moment.at, deed.body, stamp, deed.who, deed.assumed)
+                at = moment.at if deed.at is None else deed.at
+                event = Event(len(self.events) + 2, at, deed.body, stamp, deed.who, deed.assumed)
                 self.journal = self.journal.take(event)
                 self.events.append(event)
         return self

@@ -20,6 +20,7 @@ from engine.pour.views import (
     FactorView,
     LastLine,
     LiveView,
+    PlanWanted,
     QueueRow,
     ReadingsView,
     Row,
@@ -340,6 +341,15 @@ class FakeSession:
             raise self.broken
         self.views += 1
         return replace(self.seen, at=self.now() if at is None else at)
+
+    def glance(self) -> LiveView:
+        return self.view()
+
+    def plan_wanted(self) -> PlanWanted:
+        return "no"
+
+    def replan(self) -> None:
+        pass
 
     def submit(self, intent: i.Intent, pressed: Stamp | None = None) -> Done | Refused:
         self.asked.append((intent, pressed))

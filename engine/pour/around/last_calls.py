@@ -117,14 +117,16 @@ def latest_waters(moment: Moment, pour: Pour) -> dict[str, float]:
 
 
 def _wanted(moment: Moment, pour: Pour) -> Iterator[_Wanted]:
+    targets = [target for target in moment.job.targets if pour.id in target.pours]
+    if not targets and not moment.job.deadlines:
+        return
     later = _later_bags(moment, pour)
     more_s = later * cycle_s(moment) if later else 0.0
     if math.isinf(more_s):  # nobody mixes
         return
-    for target in moment.job.targets:
-        if pour.id in target.pours:
-            laid_s = _tip_s(moment, pour) + moment.job.times.tip_s + moment.job.times.strike_off_s
-            yield _Wanted(target.open_to, target.by, laid_s + more_s)
+    for target in targets:
+        laid_s = _tip_s(moment, pour) + moment.job.times.tip_s + moment.job.times.strike_off_s
+        yield _Wanted(target.open_to, target.by, laid_s + more_s)
     for deadline in moment.job.deadlines:
         yield _Wanted(deadline.what, deadline.at, more_s)
 

@@ -13,6 +13,7 @@ from engine.pour.measured import Tick, Ticked
 from engine.pour.reckoning import Moment
 from engine.site.standing import clean_until, damp_until
 
+TICKS: tuple[Tick, ...] = get_args(Tick)
 Soak = Literal["not soaked", "damp", "dry again"]
 
 
@@ -51,8 +52,7 @@ def readiness(moment: Moment, pour: Pour) -> Readiness:
 
 def _asked(pour: Pour) -> tuple[Tick, ...]:
     """Forms are asked for where a face is formed."""
-    ticks: tuple[Tick, ...] = get_args(Tick)
-    return tuple(tick for tick in ticks if tick != "forms" or pour.use == "step")
+    return tuple(tick for tick in TICKS if tick != "forms" or pour.use == "step")
 
 
 def _ticked(moment: Moment, pour: str, at: float) -> dict[Tick, float]:
