@@ -1,8 +1,8 @@
 """A patch measured on site, typed in one line: `24x18 2.0 1.75 2 1/4 broom at side step`.
 
 Size first: length by width, an area (`3.2 ft2`), or `outline 0,0 24,0 24,18 0,18`; then every depth reading. Plain numbers
-are inches or millimetres as the job writes them. Words in any order: an id before the size; finish, edges, use, the key of a
-mix; `packets 1`; `before P3`; and last `at` with where it is.
+are inches or millimetres as the job writes them; `2 ft 6 in` is one length. Words in any order: an id before the size;
+finish, edges, use, the key of a mix; `packets 1`; `before P3`; and last `at` with where it is.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ AREAS_M2 = {"ft2": FT2_M2, "in2": INCH_M**2, "m2": 1.0}
 _NUMBER = r"\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _LENGTH = rf"({_NUMBER}) ?(in|ft|mm|cm|m|\"|')?(?![\w./])"
 _BY = re.compile(rf"({_NUMBER}) ?(in|ft|mm|cm|m|\"|')? ?[x×*] ?{_LENGTH}", re.IGNORECASE)
+_FEET_INCHES = re.compile(rf"(?<![\w./,])(\d+) ?(?:ft|') ?({_NUMBER}) ?(?:in(?!\w)|\")", re.IGNORECASE)
 _AREA = re.compile(rf"({_NUMBER}) ?(ft|in|m)\^?2(?!\w)|({_NUMBER}) ?sq\.? ?(ft|in|m)(?!\w)", re.IGNORECASE)
 _CORNER = re.compile(r"(-?\d+(?:\.\d+)?),(-?\d+(?:\.\d+)?)(?: |$)")
 _DEPTH = re.compile(rf"[ ,]*{_LENGTH}", re.IGNORECASE)
@@ -66,9 +67,14 @@ def _read(line: str, units: UnitSystem) -> Patch:
     told, _, where = line.partition(" at ")
     if len(where) > LONGEST_WHERE:
         raise ValueError(f"where it is takes at most {LONGEST_WHERE} characters")
-    head, size, rest = _sized(told, units)
+    head, size, rest = _sized(_FEET_INCHES.sub(_inches, told), units)
     depths_m, rest = _depths(rest, units)
     return _worded(replace(size, depths_m=depths_m, where=where.strip()), head, rest.split())
+
+
+def _inches(found: re.Match[str]) -> str:
+    """Feet and inches as one number of inches."""
+    return f"{12 * int(found[1]) + _number(found[2])} in"
 
 
 def _sized(told: str, units: UnitSystem) -> tuple[str, Patch, str]:
