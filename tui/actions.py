@@ -19,8 +19,8 @@ NO_HINT = 99
 class Action:
     """One thing a key asks for.
 
-    `keys` are names of the framework; the first one, or `shown`, is named on the screen. `second` is the kind of
-    second key it needs. `once`: pressed twice within 0.6 s it counts once. `rank`: place among the hints of the
+    `keys` are names of the framework, in force where no key file changes them. `second` is the kind of second key it
+    needs. `once`: pressed twice within 0.6 s it counts once. `rank`: place among the hints of the
     footer, from `NO_HINT` on none. `writes`: it goes to the log. Its label is `action.<id>` in the catalogue, its
     help `help.<id>`.
     """
@@ -33,12 +33,6 @@ class Action:
     once: bool = False
     rank: int = NO_HINT
     writes: bool = True
-    shown: str = ""
-
-    @property
-    def key_shown(self) -> str:
-        """The key that footer and help name; the catalogue may write it out."""
-        return self.shown or self.keys[0]
 
 
 def available(action: Action, scene: Scene) -> bool:
@@ -120,13 +114,13 @@ DIGITS = tuple("123456789")
 
 ACTIONS: tuple[Action, ...] = (
     Action("advance", ("space",), "work", _has_step, once=True, rank=0),
-    Action("call", ("enter", "ctrl+j"), "work", _can_call, once=True, rank=1),
+    Action("call", ("enter",), "work", _can_call, once=True, rank=1),
     Action("undo", ("backspace", "u"), "work", _has_last, rank=3),
     Action("earlier", ("left",), "work", _has_stamp, rank=9),
     Action("later", ("right",), "work", _has_stamp),
     Action("up", ("up",), "work", _several, writes=False),
     Action("down", ("down", "d"), "work", _several, writes=False, rank=8),
-    Action("assign", DIGITS, "work", _has_crew, rank=10, shown="digit"),
+    Action("assign", DIGITS, "work", _has_crew, rank=10),
     Action("ready", ("r",), "surface", _has_pass, once=True, rank=5),
     Action("not_yet", ("n",), "surface", _has_pass, once=True, rank=6),
     Action("still_moves", ("m",), "surface", _edge_live, once=True, rank=11),
@@ -156,15 +150,6 @@ ACTIONS: tuple[Action, ...] = (
 )
 
 BY_ID = {action.id: action for action in ACTIONS}
-
-
-def bound_keys(action: Action) -> tuple[str, ...]:
-    """Its keys, letters in both cases: a caps lock must not stop the work."""
-    capitals = tuple(key.upper() for key in action.keys if len(key) == 1 and key.isalpha())
-    return action.keys + capitals
-
-
-BY_KEY = {key: action for action in ACTIONS for key in bound_keys(action)}
 
 
 def here_and_now(scene: Scene) -> tuple[Action, ...]:

@@ -10,29 +10,26 @@ import contextlib
 import signal
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import App, ComposeResult
-from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 
 from engine.words import Words
-from tui.actions import BY_KEY
 from tui.paint.cells import clean
 from tui.paint.frame import paint_frame
 from tui.painted import Painted
 
 if TYPE_CHECKING:
+    from tui.keymap import Keymap
     from tui.live import Live
+    from tui.paint.pen import Pen
     from tui.session import Session
 
 LEAST_WAIT_S = 0.01
-BINDINGS: list[BindingType] = [
-    Binding(key, f"press('{key}')", action.id, show=False, priority=True) for key, action in BY_KEY.items()
-]
 
 
 class Kept(Message):
@@ -58,11 +55,13 @@ class LiveScreen(Screen[None], inherit_bindings=False):
 
 
 class ConsoleApp(App[int], inherit_bindings=False):
-    """The live screen of one job. `open_session` is called on a worker thread after the first paint."""
+    """The live screen of one job. `open_session` and `read_keys` are called on a worker thread after the first paint.
+
+    No key is bound: every one goes to the live day, which alone knows what it asks for.
+    """
 
     ENABLE_COMMAND_PALETTE = False
     ALLOW_SELECT = False
-    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
 
     def __init__(
         self,
@@ -71,11 +70,12 @@ class ConsoleApp(App[int], inherit_bindings=False):
         words: Words,
         look: str = "light",
         ascii_only: bool = False,
+        read_keys: Callable[[], Keymap] | None = None,
     ) -> None:
         super().__init__()
+        self._read_keys = read_keys
         self._open_session, self._job_title, self._words = open_session, clean(title), words
         self._ascii_only, self._look = ascii_only, look
-        self._key: events.Key | None = None
         self._timer: Timer | None = None
         self.live: Live | None = None
         self.failure: Exception | None = None
@@ -98,16 +98,22 @@ class ConsoleApp(App[int], inherit_bindings=False):
 
     def _opening(self) -> None:
         """On the worker's thread: the files are read here, and the rest of the program is loaded."""
-        from tui.glyphs import ASCII, BLOCKS
         from tui.live import Live
-        from tui.paint.pen import Pen
 
         try:
-            pen = Pen(self._words, ASCII if self._ascii_only else BLOCKS)
+            pen = self._pen()
             self.live = Live(self._open_session(), pen, self._look, self._kept)
         except Exception as error:
             self.failure = error
         self.post_message(Opened())
+
+    def _pen(self) -> Pen:
+        from tui.glyphs import ASCII, BLOCKS
+        from tui.keymap import STANDARD
+        from tui.paint.pen import Pen
+
+        keys = self._read_keys() if self._read_keys else STANDARD
+        return Pen(self._words, ASCII if self._ascii_only else BLOCKS, keys=keys)
 
     def on_opened(self) -> None:
         if self.failure is not None:
@@ -123,25 +129,14 @@ class ConsoleApp(App[int], inherit_bindings=False):
         self.look_again()
 
     async def on_event(self, event: events.Event) -> None:
+        """A key goes no further: the framework has none of its own here."""
         if isinstance(event, events.Key):
-            self._key = event
-        await super().on_event(event)
+            self._follow(event)
+        else:
+            await super().on_event(event)
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
-        """While a line is typed, its letters are letters."""
-        return not (action == "press" and self.live is not None and self.live.desk.entry)
-
-    def action_press(self, key: str) -> None:
-        """A key of the registry."""
-        if self._key is not None:
-            self._follow(key, self._key)
-
-    def on_key(self, event: events.Key) -> None:
-        """A key the registry does not know, or any while a line is typed."""
-        self._follow(event.key, event)
-
-    def _follow(self, key: str, event: events.Key) -> None:
-        if self._asks_to_leave(key, event):
+    def _follow(self, event: events.Key) -> None:
+        if self._asks_to_leave(event):
             self.leave()
             return
         self.tick()
@@ -153,12 +148,12 @@ class ConsoleApp(App[int], inherit_bindings=False):
             self.live.find_ways()
             self.look_again()
 
-    def _asks_to_leave(self, key: str, event: events.Key) -> bool:
-        if self.live is None:
-            return key.lower() == "q"
+    def _asks_to_leave(self, event: events.Key) -> bool:
+        if self.live is None:  # no key file is read yet
+            return event.key.lower() == "q"
         from tui.press import Press
 
-        return self.live.follow(Press(key, event.character, event.time))
+        return self.live.follow(Press(event.key, event.character, event.time))
 
     def tick(self) -> None:
         """A new view of the day, painted."""
@@ -216,12 +211,13 @@ def run(
     words: Words,
     look: str = "light",
     ascii_only: bool = False,
+    read_keys: Callable[[], Keymap] | None = None,
 ) -> int:
     """Show the live console until it is left; 0, or 1 where lines of the log could not be kept.
 
-    Raises what `open_session` raised, once the terminal is itself again.
+    Raises what `open_session` or `read_keys` raised, once the terminal is itself again.
     """
-    app = ConsoleApp(open_session, title, words, look, ascii_only)
+    app = ConsoleApp(open_session, title, words, look, ascii_only, read_keys)
     try:
         app.run(mouse=False)
     finally:

@@ -11,6 +11,7 @@ from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent, LoseBatch, LoseVessel, MarkAway, Undo
 from engine.pour.views import LiveView
 from engine.words import Say, say
+from tui.actions import BY_ID
 from tui.desk import MESSAGE_S, Desk
 from tui.paint.frame import paint_frame
 from tui.paint.pen import Pen
@@ -56,9 +57,9 @@ class Live:
     def follow(self, key: Press) -> bool:
         """Do what a key asks for; whether it was the wish to leave."""
         if self.view is None:
-            return key.key.lower() == "q"
+            return self._pen.keys.live.get(key.key) is BY_ID["quit"]
         self.start = False
-        outcome = press(self.scene(self.view), self._pen.words, key)
+        outcome = press(self.scene(self.view), self._pen.words, key, self._pen.keys)
         self.desk = outcome.desk
         try:
             self._do(outcome, key.at)
@@ -117,7 +118,7 @@ class Live:
         """The rows of the whole screen as of now."""
         if self.view is None:
             told = self._pen.say(self.desk.message.text) if self.desk.message else ""
-            return paint_frame(told, self._pen.say("screen.leave"), width, height)
+            return paint_frame(told, self._pen.say("screen.leave", key=self._pen.key("quit")), width, height)
         scene = settled(self.scene(self.view))
         if scene.desk.page > page_count(scene, width, height, self._pen):
             scene = replace(scene, desk=replace(scene.desk, page=0))

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from engine.pour.intents import Intent, WriteNote
 from engine.words import Words, say
-from tui.actions import ACTIONS, BY_ID, BY_KEY, Action, available
+from tui.actions import ACTIONS, BY_ID, Action, available
 from tui.asking import asks_engine, choices, intent_of
 from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry
+from tui.keymap import STANDARD, Keymap
 from tui.looks import LOOK_ORDER
 from tui.scene import Scene, settled
 
@@ -38,7 +39,7 @@ class Press:
     at: float
 
 
-def press(scene: Scene, words: Words, key: Press) -> Outcome:
+def press(scene: Scene, words: Words, key: Press, keys: Keymap = STANDARD) -> Outcome:
     """Follow one key."""
     desk = replace(settled(scene).desk, touched_at=scene.now)
     scene = replace(scene, desk=desk)
@@ -47,10 +48,10 @@ def press(scene: Scene, words: Words, key: Press) -> Outcome:
     if _broken_arrow(desk, key):
         return Outcome(replace(desk.muttered(say("corner.arrow"), scene.now), broken_at=key.at))
     if desk.ask and not _goes_on(scene, key, desk.ask):
-        return _answered(scene, key, desk.ask)
+        return _answered(scene, key, desk.ask, keys)
     scene = replace(scene, desk=replace(desk, ask=None))
     desk = scene.desk
-    action = BY_KEY.get(key.key)
+    action = keys.live.get(key.key)
     if action is None:
         return Outcome(_unbound(scene, key))
     if action.id != "help" and desk.page:
@@ -133,7 +134,7 @@ def _asked(scene: Scene, action: Action) -> Outcome:
     )
 
 
-def _answered(scene: Scene, key: Press, ask: Ask) -> Outcome:
+def _answered(scene: Scene, key: Press, ask: Ask, keys: Keymap) -> Outcome:
     """The second key: one of those offered, a half more, the same key again (ignored), any other (never mind)."""
     action, pressed = BY_ID[ask.action], key.key.lower()
     if action.id == "ways" and scene.now - (ask.until - WAYS_S * scene.desk.pace) < HOLD_S * scene.desk.pace:
@@ -145,7 +146,7 @@ def _answered(scene: Scene, key: Press, ask: Ask) -> Outcome:
     for choice in choices(scene, action, ask.half):
         if choice.key == pressed:
             return _chosen(scene, action, choice.value)
-    if pressed in action.keys:
+    if keys.live.get(key.key) is action:
         return Outcome(scene.desk)
     desk = replace(scene.desk, ask=None)
     return Outcome(desk.said(say("screen.never_mind"), scene.now))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from engine.words import Words
+    from tui.keymap import Keymap
     from tui.session import Session
 
 BAD = 2
@@ -17,7 +18,9 @@ WITHOUT = "without one, use bagcall check, enter, status and replay --text"
 PLAIN_TERMINALS = ("", "dumb", "unknown")
 
 
-def start(job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_only: bool) -> int:
+def start(
+    job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_only: bool, keys: Path | None = None
+) -> int:
     """Run the console on a job; its exit code. Files are read once the frame is painted."""
 
     def opened(said: Words) -> Session:
@@ -25,11 +28,19 @@ def start(job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_o
 
         return open_session(job, said, log=log, fresh=fresh)
 
-    return _shown(opened, job, look, ascii_only)
+    return _shown(opened, job, look, ascii_only, keys)
 
 
 def rehearse(
-    job: Path | None, *, speed: float, seed: int, crewed: bool, log: Path | None, look: str, ascii_only: bool
+    job: Path | None,
+    *,
+    speed: float,
+    seed: int,
+    crewed: bool,
+    log: Path | None,
+    look: str,
+    ascii_only: bool,
+    keys: Path | None = None,
 ) -> int:
     """Run a made-up day on the live screen; its exit code."""
 
@@ -38,10 +49,10 @@ def rehearse(
 
         return open_rehearsal(job, said, speed=speed, seed=seed, crewed=crewed, log=log)
 
-    return _shown(opened, job, look, ascii_only)
+    return _shown(opened, job, look, ascii_only, keys)
 
 
-def replay(log: Path, *, look: str, ascii_only: bool) -> int:
+def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -> int:
     """Show a log on the live screen at any moment of it; its exit code."""
     said = _ready()
     if said is None:
@@ -49,10 +60,19 @@ def replay(log: Path, *, look: str, ascii_only: bool) -> int:
     from engine.console import open_replay
     from tui.replay.app import run_replay
 
-    return run_replay(lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only)
+    read_keys = _reader(keys)
+    return run_replay(
+        lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only, read_keys=read_keys
+    )
 
 
-def _shown(opened: Callable[[Words], Session], job: Path | None, look: str, ascii_only: bool) -> int:
+def _shown(
+    opened: Callable[[Words], Session],
+    job: Path | None,
+    look: str,
+    ascii_only: bool,
+    keys: Path | None = None,
+) -> int:
     """The frame at once, where the terminal can draw it; the session is opened behind it."""
     said = _ready()
     if said is None:
@@ -60,7 +80,19 @@ def _shown(opened: Callable[[Words], Session], job: Path | None, look: str, asci
     from tui.app import run
 
     title = job.stem if job else said("screen.demo")
-    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only)
+    read_keys = _reader(keys)
+    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only, read_keys=read_keys)
+
+
+def _reader(keys: Path | None) -> Callable[[], Keymap]:
+    """Reads the key file, once the frame is painted."""
+
+    def read() -> Keymap:
+        from tui.keyfile import keys_in_force
+
+        return keys_in_force(keys)
+
+    return read
 
 
 def _ready() -> Words | None:

@@ -10,10 +10,10 @@ import pytest
 from engine.pour.around.ways_out import Way, WaysOut
 from engine.words import Words
 from tests.tui.days import NOW, TEXTS, VIEWS, WORDS, ZONE, call, pour, row, vessel, view
-from tui.actions import ACTIONS, BY_ID, BY_KEY, GROUPS, NO_HINT, available, bound_keys, here_and_now, hints
-from tui.app import BINDINGS
+from tui.actions import ACTIONS, BY_ID, GROUPS, NO_HINT, available, here_and_now, hints
 from tui.asking import choices
 from tui.desk import Desk
+from tui.keymap import STANDARD, bound
 from tui.paint.foot import paint_footer
 from tui.paint.pages import help_pages
 from tui.paint.pen import Pen
@@ -34,6 +34,7 @@ PLAIN_KEYS = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ123456789"
     "question_mark",
 }
 COSTLY = ("lost", "skip", "split", "rejected", "vessel", "quit")
+BY_KEY = STANDARD.live
 PEN = Pen(WORDS, zone=ZoneInfo(ZONE))
 
 
@@ -42,7 +43,7 @@ def scene_of(name: str = "busy and late", **changes: object) -> Scene:
 
 
 def test_no_key_means_two_things() -> None:
-    keys = [key for action in ACTIONS for key in bound_keys(action)]
+    keys = [key for action in ACTIONS for key in bound(action.keys)]
     assert len(keys) == len(set(keys))
     assert len(BY_ID) == len(ACTIONS)
 
@@ -77,7 +78,7 @@ def test_a_question_and_its_second_keys_have_words_and_none_is_the_first_key(act
     desk = replace(scene.desk, ways=WaysOut(None, (Way((("go_on", ()),), (), 0.0, 0.0, 0.0, 0.0, 0.0),)))
     offered = choices(replace(scene, desk=desk), action)
     assert offered
-    assert not {choice.key for choice in offered} & set(bound_keys(action))
+    assert not {choice.key for choice in offered} & set(bound(action.keys))
     assert len({choice.key for choice in offered}) == len(offered)
     for choice in offered:
         assert PEN.say(choice.text) != choice.text.key
@@ -98,18 +99,11 @@ def test_the_two_big_keys_count_once(name: str) -> None:
     assert BY_ID[name].once
 
 
-def test_bindings_are_the_registry() -> None:
-    assert {binding.key: binding.description for binding in BINDINGS} == {  # type: ignore[union-attr]
-        key: action.id for key, action in BY_KEY.items()
-    }
-    assert all(binding.priority for binding in BINDINGS)  # type: ignore[union-attr]
-
-
 @pytest.mark.parametrize("name", VIEWS)
 def test_the_footer_only_shows_keys_that_do_something(name: str) -> None:
     scene = scene_of(name)
     footer = plain(paint_footer(scene, 240, PEN))
-    shown = [action for action in hints(scene) if f" {PEN.word('key', action.key_shown)} " in footer]
+    shown = [action for action in hints(scene) if f" {PEN.key(action.id)} " in footer]
     assert shown
     assert all(available(action, scene) for action in hints(scene))
     assert [action.rank for action in hints(scene)] == sorted(action.rank for action in hints(scene))

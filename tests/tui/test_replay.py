@@ -14,16 +14,18 @@ from engine.record.lines import FIRST_HASH, encode
 from engine.record.replaying.playing import PACES
 from tests.record.replaying.test_equals_live import Lived, rehearsed
 from tests.rehearsal.jobs import WORDS, shipped
-from tui.actions import ACTIONS, bound_keys
+from tui.actions import ACTIONS
 from tui.cli import main
 from tui.glyphs import ASCII
+from tui.keymap import STANDARD, bound
 from tui.paint.pen import Pen
 from tui.paint.runs import line_width, plain
 from tui.press import Press
 from tui.replay.app import ReplayApp
-from tui.replay.keys import BY_KEY, REPLAY
+from tui.replay.keys import REPLAY
 from tui.replay.replayed import Replayed
 
+BY_KEY = STANDARD.replay
 SIZES = [(80, 24), (120, 36), (200, 60), (60, 16), (40, 9), (30, 5)]
 
 
@@ -227,7 +229,7 @@ def test_a_log_cut_back_while_it_is_followed_is_told_and_the_past_stays(tmp_path
 
 # nothing is changed
 
-CHANGING = [key for action in ACTIONS if action.writes for key in bound_keys(action) if key not in BY_KEY]
+CHANGING = [key for action in ACTIONS if action.writes for key in bound(action.keys) if key not in BY_KEY]
 
 
 @pytest.mark.parametrize("key", CHANGING)
@@ -244,7 +246,7 @@ def test_nothing_is_bound_to_keys_that_terminals_break_or_take() -> None:
 
 
 def test_no_key_stands_for_two_actions_and_all_have_words() -> None:
-    keys = [key for action in REPLAY for key in bound_keys(action)]
+    keys = [key for action in REPLAY for key in bound(action.keys)]
     assert len(keys) == len(set(keys))
     assert all(f"action.{action.id}" in WORDS and f"help.{action.id}" in WORDS for action in REPLAY)
 

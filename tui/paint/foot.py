@@ -21,7 +21,7 @@ def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """What the day is, where it is no working one; then each banner on a line, with the key that answers it."""
     mark = scene.view.mark
     marks = [f" ## {pen.say(mark)}"] if mark else []
-    answer = pen.say("banner.answer", key=pen.word("key", "z"))
+    answer = pen.say("banner.answer", key=pen.key("answer"))
     texts = [f" !! {answer} {pen.glyphs.dot} {pen.say(said)}" for said in scene.banners[:height]]
     return tuple(row(text, width, "banner", pen.glyphs.cut) for text in (*marks, *texts)[:height])
 
@@ -109,12 +109,17 @@ def paint_footer(scene: Scene, width: int, pen: Pen) -> Line:
     runs: list[Run] = [(f" {pen.clock(scene.now)} ", "clock")]
     title = _title(scene, width, pen)
     room = width - line_width(tuple(runs)) - width_of(title)
-    for action in hints(scene):
+    for action in with_keys(hints(scene), pen):
         hint = hint_of(action, scene, pen)
         if line_width(hint) <= room:
             runs += hint
             room -= line_width(hint)
     return fit((*fit(runs, width - width_of(title), "footer"), (title, "footer")), width, "footer")
+
+
+def with_keys(actions: tuple[Action, ...], pen: Pen) -> tuple[Action, ...]:
+    """Those that have a key: the others are found by their label."""
+    return tuple(action for action in actions if pen.keys.keys[action.id])
 
 
 def _title(scene: Scene, width: int, pen: Pen) -> str:
@@ -125,7 +130,7 @@ def _title(scene: Scene, width: int, pen: Pen) -> str:
 
 def hint_of(action: Action, scene: Scene, pen: Pen) -> tuple[Run, ...]:
     """A key and what it does here: for the space bar and enter, exactly what."""
-    return ((f" {pen.word('key', action.key_shown)} ", "key"), (f"{label_of(action, scene, pen)} ", "footer"))
+    return ((f" {pen.key(action.id)} ", "key"), (f"{label_of(action, scene, pen)} ", "footer"))
 
 
 def label_of(action: Action, scene: Scene, pen: Pen) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.words import Words
 from tui.actions import ACTIONS, Action, available, here_and_now
 from tui.paint.cells import pad, width_of, wrap
-from tui.paint.foot import label_of
+from tui.paint.foot import label_of, with_keys
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, block, row
 from tui.paint.waters import water_lines
@@ -21,7 +21,7 @@ LIMITS = ("limits.estimates", "limits.decide", "limits.not_judged")
 
 def help_pages(scene: Scene, width: int, height: int, pen: Pen) -> tuple[Lines, ...]:
     """Keys that work here and now, the last water of every promise, every key, then the limits and the cautions."""
-    now = [(action, label_of(action, scene, pen)) for action in here_and_now(scene)]
+    now = [(action, label_of(action, scene, pen)) for action in with_keys(here_and_now(scene), pen)]
     every = [(action, pen.say(f"help.{action.id}")) for action in ACTIONS]
     return (
         *in_pages("help.title.here", key_lines(now, COLUMN, pen), (width, height), pen),
@@ -69,7 +69,7 @@ def paint_finder(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 
 def _found(action: Action, scene: Scene, chosen: bool, width: int, pen: Pen) -> Line:
     works = "" if available(action, scene) else f"  ({pen.say('help.not_now')})"
-    text = f"{'>' if chosen else ' '} {pad(pen.word('key', action.key_shown), 11)} {pen.say(f'action.{action.id}')}{works}"
+    text = f"{'>' if chosen else ' '} {pad(_keys(action, pen), KEY_WIDTH)} {pen.say(f'action.{action.id}')}{works}"
     return row(text, width, "chosen" if chosen else "text", pen.glyphs.cut)
 
 
@@ -77,12 +77,20 @@ def key_lines(told: list[tuple[Action, str]], column: int, pen: Pen) -> list[str
     """Each key with its text, which goes on below where it is long; every line as wide as its column."""
     lines: list[str] = []
     for action, text in told:
-        heads = [pen.word("key", action.key_shown), *[""] * LONGEST_HELP]
+        heads = [_keys(action, pen), *[""] * LONGEST_HELP]
         wrapped = wrap(text, column - KEY_WIDTH - 2, LONGEST_HELP, pen.glyphs.cut)
         lines += [
             pad(f" {pad(head, KEY_WIDTH)}{part}", column) for head, part in zip(heads, wrapped, strict=False)
         ]
     return lines
+
+
+def _keys(action: Action, pen: Pen) -> str:
+    """As many of its keys as fit."""
+    names = pen.key_names(action.id)
+    shown = [" ".join(names[:n]) for n in range(len(names), 0, -1)]
+    fits = (text for text in shown if width_of(text) < KEY_WIDTH)
+    return next(fits, names[0]) if names else pen.say("key.none")
 
 
 def in_pages(title: str, texts: list[str], size: tuple[int, int], pen: Pen) -> tuple[Lines, ...]:
@@ -105,5 +113,10 @@ def _texts(title: str, keys: tuple[str, ...], width: int, height: int, pen: Pen)
 
 
 def _page(title: str, rows: list[str], width: int, height: int, pen: Pen) -> Lines:
-    head = row(f" {pen.say(title)} {pen.glyphs.dot} {pen.say('help.turn')}", width, "rule", pen.glyphs.cut)
+    head = row(
+        f" {pen.say(title)} {pen.glyphs.dot} {pen.say('help.turn', key=pen.key('help'))}",
+        width,
+        "rule",
+        pen.glyphs.cut,
+    )
     return block([head, *(row(text, width, "text", pen.glyphs.cut) for text in rows)], width, height)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
 
 from engine.job.model import UnitSystem
 from engine.words import Say, Words
 from tui.glyphs import BLOCKS, Glyphs
+from tui.keymap import STANDARD, Keymap
 from tui.paint.cells import clean
 
 HOUR = 3600
@@ -26,6 +27,7 @@ class Pen:
     glyphs: Glyphs = BLOCKS
     units: UnitSystem = "us"
     zone: tzinfo | None = None
+    keys: Keymap = field(default=STANDARD, repr=False)
 
     def say(self, said: Say | str, **values: object) -> str:
         """A sentence, made harmless; one missing from the catalogue shows as its key rather than not at all."""
@@ -38,6 +40,15 @@ class Pen:
     def word(self, kind: str, name: str) -> str:
         """A word of the engine (a state, a stage, a pass) as the screen says it."""
         return self.say(f"{kind}.{name}") if f"{kind}.{name}" in self.words else clean(name.replace("_", " "))
+
+    def key(self, action: str) -> str:
+        """The key that asks for an action; where it has none, the finder's key and what to type there."""
+        own = self.key_names(action)
+        return own[0] if own else f"{self.key('find')} {self.say(f'action.{action}')}"
+
+    def key_names(self, action: str) -> tuple[str, ...]:
+        """All keys of an action as the screen writes them, the one to be named first; none where it has none."""
+        return tuple(self.word("key", name) for name in self.keys.named(action))
 
     def countdown(self, until: float, now: float) -> str:
         """Time to a moment, rounded up to whole seconds; from the moment on it counts up with a plus."""

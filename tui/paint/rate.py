@@ -18,7 +18,8 @@ TALLEST = 8
 def paint_rate(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """The page below the lanes; on narrow screens without the picture."""
     factor = scene.view.factor
-    head = [row(f" {pen.say('rate.title')}", width, "rule", pen.glyphs.cut)]
+    title = pen.say("rate.title", key=pen.key("rate"), reading=pen.key("reading"))
+    head = [row(f" {title}", width, "rule", pen.glyphs.cut)]
     said = pen.say(factor.said) if factor.said else ""
     texts = [row(f" {text}", width, "strong") for text in wrap(said, width - 2, 2, pen.glyphs.cut)]
     left = len(factor.spread) + 3 if width >= BESIDE and factor.spread else 0
@@ -31,7 +32,8 @@ def paint_rate(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 def _signs(signs: tuple[SignView, ...], width: int, pen: Pen) -> list[Line]:
     """The latest first: when, the rate it would give by itself, what it was; one that does not count stays pale."""
     if not signs:
-        return [row(f" {pen.say('rate.no_signs')}", width, "text", pen.glyphs.cut)]
+        keys = {name: pen.key(name) for name in ("ready", "not_yet", "still_moves")}
+        return [row(f" {pen.say('rate.no_signs', **keys)}", width, "text", pen.glyphs.cut)]
     lines: list[Line] = []
     for sign in reversed(signs):
         text = f"{pen.clock(sign.at, seconds=False)} {_alone(sign, pen)} {pen.say(sign.said)}"

@@ -142,7 +142,9 @@ def _age(scene: Scene, pen: Pen) -> str:
 def _trial(scene: Scene, pen: Pen) -> str:
     since = scene.view.trial
     return (
-        pen.say("site.trial", time=pen.countdown(since, scene.now).lstrip("+")) if since is not None else ""
+        pen.say("site.trial", time=pen.countdown(since, scene.now).lstrip("+"), key=pen.key("trial"))
+        if since is not None
+        else ""
     )
 
 

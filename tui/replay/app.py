@@ -5,27 +5,20 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
-
-from textual.binding import Binding, BindingType
+from typing import TYPE_CHECKING
 
 from engine.words import Words
 from tui.app import ConsoleApp, Opened
-from tui.replay.keys import BY_KEY
 
 if TYPE_CHECKING:
     from engine.console import Replay
+    from tui.keymap import Keymap
     from tui.replay.replayed import Replayed
-
-BINDINGS: list[BindingType] = [
-    Binding(key, f"press('{key}')", action.id, show=False, priority=True) for key, action in BY_KEY.items()
-]
 
 
 class ReplayApp(ConsoleApp, inherit_bindings=False):
     """A log on a past clock. `open_replay` is called on a worker thread after the first paint."""
 
-    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     live: Replayed | None
 
     def __init__(
@@ -35,18 +28,17 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
         words: Words,
         look: str = "light",
         ascii_only: bool = False,
+        read_keys: Callable[[], Keymap] | None = None,
     ) -> None:
-        super().__init__(open_replay, title, words, look, ascii_only)
+        super().__init__(open_replay, title, words, look, ascii_only, read_keys)
         self._open_replay = open_replay
 
     def _opening(self) -> None:
         """On the worker's thread: the log is read here, and the rest of the program is loaded."""
-        from tui.glyphs import ASCII, BLOCKS
-        from tui.paint.pen import Pen
         from tui.replay.replayed import Replayed
 
         try:
-            pen = Pen(self._words, ASCII if self._ascii_only else BLOCKS)
+            pen = self._pen()
             self.live = Replayed(self._open_replay(), pen, self._look)
         except Exception as error:
             self.failure = error
@@ -60,10 +52,6 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
     def _left(self) -> bool:
         return self.live is None
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
-        """While a place is typed, its letters are letters."""
-        return not (action == "press" and self.live is not None and self.live.typed is not None)
-
 
 def prepare(replay: Replay, stopped: Callable[[], bool] = bool) -> None:
     """Reckon ahead; what stays for good is taken from the collector, whose walk over it would be felt at a key."""
@@ -72,10 +60,15 @@ def prepare(replay: Replay, stopped: Callable[[], bool] = bool) -> None:
 
 
 def run_replay(
-    open_replay: Callable[[], Replay], title: str, words: Words, look: str = "light", ascii_only: bool = False
+    open_replay: Callable[[], Replay],
+    title: str,
+    words: Words,
+    look: str = "light",
+    ascii_only: bool = False,
+    read_keys: Callable[[], Keymap] | None = None,
 ) -> int:
     """Show a replay until it is left. Raises what `open_replay` raised, once the terminal is itself again."""
-    app = ReplayApp(open_replay, title, words, look, ascii_only)
+    app = ReplayApp(open_replay, title, words, look, ascii_only, read_keys)
     app.run(mouse=False)
     if app.failure is not None:
         raise app.failure

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.actions import NO_HINT, Action, bound_keys
+from tui.actions import NO_HINT, Action
 from tui.scene import Scene
 
 
@@ -10,8 +10,8 @@ def _always(_: Scene) -> bool:
     return True
 
 
-def _action(name: str, *keys: str, rank: int = NO_HINT, shown: str = "") -> Action:
-    return Action(f"replay.{name}", keys, "screen", _always, rank=rank, writes=False, shown=shown)
+def _action(name: str, *keys: str, rank: int = NO_HINT) -> Action:
+    return Action(f"replay.{name}", keys, "screen", _always, rank=rank, writes=False)
 
 
 REPLAY: tuple[Action, ...] = (
@@ -24,14 +24,14 @@ REPLAY: tuple[Action, ...] = (
     _action("last_pour", "o"),
     _action("next_batch", "k", rank=11),
     _action("last_batch", "j"),
-    _action("minute_on", "full_stop", shown="."),
-    _action("minute_back", "comma", shown=","),
-    _action("far_on", "greater_than_sign", "pagedown", shown=">"),
-    _action("far_back", "less_than_sign", "pageup", shown="<"),
+    _action("minute_on", "full_stop"),
+    _action("minute_back", "comma"),
+    _action("far_on", "greater_than_sign", "pagedown"),
+    _action("far_back", "less_than_sign", "pageup"),
     _action("start", "s", "home"),
     _action("end", "e", "end", rank=7),
-    _action("faster", "plus", "equals_sign", "f", rank=4, shown="+"),
-    _action("slower", "minus", "underscore", "r", rank=12, shown="-"),
+    _action("faster", "plus", "equals_sign", "f", rank=4),
+    _action("slower", "minus", "underscore", "r", rank=12),
     _action("go", "g", rank=5),
     _action("windows", "w", rank=6),
     _action("rate", "y"),
@@ -41,5 +41,4 @@ REPLAY: tuple[Action, ...] = (
     _action("help", "question_mark", rank=2),
     _action("quit", "q", rank=13),
 )
-BY_KEY = {key: action for action in REPLAY for key in bound_keys(action)}
 HINTS = tuple(sorted((action for action in REPLAY if action.rank < NO_HINT), key=lambda action: action.rank))

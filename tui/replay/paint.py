@@ -10,7 +10,7 @@ from engine.record.replaying.predicted import Predicted
 from engine.site.windows import window_state
 from engine.words import Say
 from tui.paint.cells import width_of, wrap
-from tui.paint.foot import hint_of
+from tui.paint.foot import hint_of, with_keys
 from tui.paint.layout import FOOT, arrange
 from tui.paint.pages import in_pages, key_lines
 from tui.paint.pen import Pen, span
@@ -87,7 +87,7 @@ def paint_replay_footer(scene: Scene, at: float, width: int, pen: Pen) -> Line:
     """The badge and the moment, then as many whole key hints as fit."""
     runs: list[Run] = [(f" {pen.say('replay.badge')} {pen.clock(at)} ", "bad")]
     room = width - line_width(tuple(runs))
-    for action in HINTS:
+    for action in with_keys(HINTS, pen):
         hint = hint_of(action, scene, pen)
         if line_width(hint) <= room:
             runs += hint
@@ -114,7 +114,7 @@ def paint_windows(
         return (row(f" {pen.say('replay.title.none')}", width, "strong", pen.glyphs.cut),), 1
     room = max(1, height - 2)
     pages = math.ceil(len(rows) / room)
-    title = pen.say("replay.title.windows", page=page, pages=pages)
+    title = pen.say("replay.title.windows", page=page, pages=pages, key=pen.key("replay.windows"))
     shown = rows[(page - 1) * room : page * room]
     heads = _cells([pen.say(f"replay.head.{name}") for name in HEADS])
     told = [

@@ -8,14 +8,12 @@ from dataclasses import replace
 from engine.console import Replay
 from engine.pour.views import LiveView
 from engine.words import Say, say
-from tui.actions import BY_KEY as LIVE_KEYS
 from tui.desk import MESSAGE_S
 from tui.live import Live
 from tui.looks import LOOK_ORDER
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, fit, row
 from tui.press import Press
-from tui.replay.keys import BY_KEY
 from tui.replay.paint import (
     page_room,
     paint_causes,
@@ -41,7 +39,7 @@ class Replayed(Live):
         self.typed: str | None = None
         self.windows = 0  # page of the windows; 0: none
         self._looked_at: tuple[object, ...] = ()
-        super().__init__(session, pen, look, _unheard)
+        super().__init__(session, replace(pen, keys=pen.keys.replaying()), look, _unheard)
 
     def take_view(self) -> None:
         """A new view, where anything moved since the last one."""
@@ -75,7 +73,7 @@ class Replayed(Live):
         if self.typed is not None:
             self._type(key, self.typed)
             return False
-        action = BY_KEY.get(key.key)
+        action = self._pen.keys.replay.get(key.key)
         if action is None:
             self._refuse(key.key)
             return False
@@ -91,12 +89,12 @@ class Replayed(Live):
         return False
 
     def _refuse(self, key: str) -> None:
-        action = LIVE_KEYS.get(key)
+        action, help_key = self._pen.keys.live.get(key), self._pen.key("replay.help")
         if action is not None and action.writes:
             what = self._pen.say(f"action.{action.id}")
-            self._tell(say("replay.refused", what=what), bad=True)
+            self._tell(say("replay.refused", what=what, key=help_key), bad=True)
         else:
-            self._tell(say("replay.unbound", key=key.replace("_", " ")), bad=True)
+            self._tell(say("replay.unbound", pressed=key.replace("_", " "), key=help_key), bad=True)
 
     def _type(self, key: Press, typed: str) -> None:
         """A key while a place is typed: enter goes there, rubbing out the empty line ends it."""

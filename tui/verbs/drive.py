@@ -55,7 +55,9 @@ def _days(text: str) -> int:
 def _run(asked: argparse.Namespace) -> int:
     from tui.start import start
 
-    return start(asked.job, log=asked.log, fresh=asked.new, look=asked.look, ascii_only=asked.ascii)
+    return start(
+        asked.job, log=asked.log, fresh=asked.new, look=asked.look, ascii_only=asked.ascii, keys=asked.keys
+    )
 
 
 def _rehearse(asked: argparse.Namespace) -> int:
@@ -72,6 +74,7 @@ def _rehearse(asked: argparse.Namespace) -> int:
             log=asked.log,
             look=asked.look,
             ascii_only=asked.ascii,
+            keys=asked.keys,
         )
     from engine import console
     from tui.printed_choices import days_text

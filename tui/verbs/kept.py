@@ -58,7 +58,7 @@ def _replay(asked: argparse.Namespace) -> int:
     if not (asked.text or asked.json):
         from tui.start import replay
 
-        return replay(asked.log, look=asked.look, ascii_only=asked.ascii)
+        return replay(asked.log, look=asked.look, ascii_only=asked.ascii, keys=asked.keys)
     from engine import console
 
     said = console.words()

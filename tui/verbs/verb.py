@@ -6,6 +6,7 @@ import argparse
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 DONE, NO, BAD = 0, 1, 2
 JSON_HELP = "stable keys, SI units in their names, ISO times"
@@ -28,6 +29,9 @@ def look_options(verb: argparse.ArgumentParser) -> None:
         "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
     )
     verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
+    verb.add_argument(
+        "--keys", type=Path, metavar="FILE", help="other keys; left out: your own keys.toml, if there is one"
+    )
 
 
 def answer(asked: argparse.Namespace, found: object, text: Callable[[], str]) -> None:
