@@ -10,6 +10,7 @@ from engine.console.joined import join
 from engine.console.kept import enter, replay_list, replay_text, returns, status
 from engine.console.keys import own_keys_file, read_keys
 from engine.console.learned import learn
+from engine.console.papered import paper, write_paper
 from engine.console.replayed import Replay, open_replay
 from engine.console.reported import report, write_report
 from engine.console.session import Session, open_rehearsal, open_session
@@ -29,6 +30,7 @@ __all__ = [
     "open_replay",
     "open_session",
     "own_keys_file",
+    "paper",
     "read_keys",
     "rehearse",
     "replay_list",
@@ -38,5 +40,6 @@ __all__ = [
     "status",
     "verify",
     "words",
+    "write_paper",
     "write_report",
 ]

@@ -10,9 +10,10 @@ from tui.verbs.join import JOIN
 from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
 from tui.verbs.keys import KEYS
 from tui.verbs.learn import LEARN
+from tui.verbs.paper import PAPER
 from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
-VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, COMPARE, LEARN, ENTER, JOIN, KEYS)
+VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, PAPER, COMPARE, LEARN, ENTER, JOIN, KEYS)
 
 __all__ = ["BAD", "NO", "VERBS"]
