@@ -38,6 +38,8 @@ def _kept(value: object) -> str | Say:
     return value if isinstance(value, Say) else str(value)
 
 
+
+
 def plural(count: str) -> str:
     """`one` or `other` for a count as it is written: `1` and a bare fraction such as `1/2` are one.
 
@@ -79,6 +81,10 @@ class Words:
 
     def __contains__(self, key: str) -> bool:
         return key in self._table
+
+    def texts(self) -> Mapping[str, str]:
+        """All texts by key, to be handed to another process."""
+        return self._table
 
     def keys(self) -> frozenset[str]:
         """All keys, for the test that languages agree."""

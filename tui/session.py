@@ -9,8 +9,10 @@ from engine.clock import Stamp
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
+from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.words import Say
+
 
 
 class Session(Protocol):
@@ -53,6 +55,14 @@ class Session(Protocol):
 
     def replan(self) -> None:
         """Make the plan that glances stand on; may run on another thread."""
+        ...
+
+    def plan_page(self) -> PlanView:
+        """What the plan screen draws beside the view, on the plan at hand."""
+        ...
+
+    def choices_asked(self) -> str:
+        """What `tui.plan.weigh` needs to lay choices of this day side by side, as a line of text."""
         ...
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:

@@ -17,6 +17,7 @@ from engine.pour.events import DayOpened, Event
 from engine.pour.foreseen import foreseen_said, impossible_pours
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
+from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.record.day import DayLog, Opened
 from engine.record.entries import Place
@@ -27,6 +28,7 @@ from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of
 from engine.rehearsal.session import Rehearsal
 from engine.words import Say, Words, say
+
 
 REHEARSALS = "rehearsals"  # never among the logs of working days
 
@@ -41,7 +43,7 @@ class Session:
         self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool = False
     ) -> None:
         lines = store.contents.lines
-        self._kept_seq = len(lines)
+        self._kept_seq, self._said = len(lines), said
         self._tell_kept: Callable[[int], object] = int
         self.trouble: Say | None = None
         self._writer = Writer(store, self._kept, self._in_trouble)
@@ -126,6 +128,16 @@ class Session:
     def replan(self) -> None:
         self._day.replan()
 
+    def plan_page(self) -> PlanView:
+        """What the plan screen draws beside the live view."""
+        return self._day.plan_page()
+
+    def choices_asked(self) -> str:
+        """What another process needs to lay choices of this day side by side."""
+        from engine.console.side_by_side import choices_asked
+
+        return choices_asked(self.journal.day, self._said)
+
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         return self._day.submit(intent, pressed)
 
@@ -148,6 +160,9 @@ class Session:
     def close(self) -> tuple[int, ...]:
         """Write what waits; the numbers of lines that could not be kept."""
         return tuple(line.seq for line in self._writer.close())
+
+
+
 
 
 def open_session(
@@ -191,6 +206,7 @@ def open_rehearsal(
 
     It begins at the job's start. Raises `BadInput`, `LogHeld`, `OSError`.
     """
+
     clock = clock or SystemClock()
     path = job_path or demo_job_path()
     job = read_job(path, date_on_site(clock))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from engine.job.model import Finish, OpenTo, Skill
-from engine.job.patch_line import Patch
 from engine.pour.body import Body
 from engine.pour.events import Cover, ReadingTaken, StrokeName
 from engine.pour.replanned import Parts
+
+if TYPE_CHECKING:
+    from engine.job.patch_line import Patch
 
 
 @dataclass(frozen=True)

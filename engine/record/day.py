@@ -18,6 +18,7 @@ from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.live import live_view
+from engine.pour.plan_view import PlanView
 from engine.pour.reckoning import Moment
 from engine.pour.replanned import CaughtUp, WayTaken
 from engine.pour.rules import Deed
@@ -28,6 +29,7 @@ from engine.record.lines import Line
 from engine.record.standing_plan import StandingPlan
 from engine.record.written import line_of
 from engine.words import Say, Words, say
+
 
 JUMP_S = 2.0  # wall and running clock further apart than this is written down and shown
 
@@ -41,6 +43,10 @@ class Opened:
     lines: int
 
 
+
+
+
+
 class DayLog:
     """Submit intents, ask for views. `put` takes lines for keeping; it never waits."""
 
@@ -49,6 +55,7 @@ class DayLog:
         self._clock, self._put, self._words = clock, put, words
         self._plan = StandingPlan()
         self._moment: Moment | None = None  # of the latest look
+        self._page: tuple[Journal, DayPlan, PlanView] | None = None
         self._banners: list[Say] = []
 
     @property
@@ -81,6 +88,16 @@ class DayLog:
             return "no"
         return "long" if self._plan.takes_long else "short"
 
+    def plan_page(self) -> PlanView:
+        """What the plan screen draws, on the plan at hand; the same as long as day and plan are."""
+        from engine.pour.around.plan_page import plan_page
+
+        moment = self._at(self.now())
+        plan = self._plan.at_hand(moment)
+        if self._page is None or self._page[0] is not self._journal or self._page[1] is not plan:
+            self._page = (self._journal, plan, plan_page(moment, plan))
+        return self._page[2]
+
     def replan(self) -> None:
         """Make the plan that glances stand on; may run on another thread than they."""
         self._planned(Moment(self._journal.day, self.now()))
@@ -100,6 +117,7 @@ class DayLog:
 
     def asked(self, line: str) -> Told | Refused | None:
         """The answer to a question typed; None where the line is none."""
+
         try:
             found = answer(Moment(self._journal.day, self.now()), line)
         except Refusal as refused:
@@ -108,6 +126,7 @@ class DayLog:
 
     def ways_out(self) -> WaysOut:
         """What may be done about the trouble the day is in now."""
+
         return ways_out(self._journal, Moment(self._journal.day, self.now()))
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
@@ -134,6 +153,7 @@ class DayLog:
 
     def _with_answers(self, what: Say, event: Event) -> Say:
         """What was written, and what there is to say to it at once."""
+
         found = answers(Moment(self._journal.day, event.at), event.body)
         if not found:
             return what

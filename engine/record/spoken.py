@@ -7,7 +7,6 @@ import re
 from collections.abc import Callable
 
 from engine.job.model import UnitSystem
-from engine.job.patch_line import read_patch
 from engine.pour.asked import Refused
 from engine.pour.events import ReadingTaken
 from engine.pour.intents import AddPour, ForgetSign, FreeFactor, FreezeFactor, Intent, TakeReading, WriteDown
@@ -49,6 +48,8 @@ def spoken(line: str, place: Place) -> Intent | Refused:
 
 def added(line: str, units: UnitSystem) -> Intent | Refused:
     """A patch measured on site: `24x18 2.0 1.75 broom at side step`."""
+    from engine.job.patch_line import read_patch
+
     try:
         return AddPour(read_patch(line, units))
     except ValueError as wrong:

@@ -13,12 +13,14 @@ from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
+from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.rehearsal.fate import Fate
 from engine.rehearsal.incidents import NONE, Incidents
 from engine.rehearsal.luck import AS_DRAWN, Spread
 from engine.rehearsal.site import SiteCrew
 from engine.words import Say, say
+
 
 
 class Session(Protocol):
@@ -41,6 +43,8 @@ class Session(Protocol):
     def glance(self) -> LiveView: ...
     def plan_wanted(self) -> PlanWanted: ...
     def replan(self) -> None: ...
+    def plan_page(self) -> PlanView: ...
+    def choices_asked(self) -> str: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
     def ways_out(self) -> WaysOut: ...
@@ -127,6 +131,12 @@ class Rehearsal:
 
     def replan(self) -> None:
         self._session.replan()
+
+    def plan_page(self) -> PlanView:
+        return self._session.plan_page()
+
+    def choices_asked(self) -> str:
+        return self._session.choices_asked()
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """The user's own key, after what the crew did before it."""
