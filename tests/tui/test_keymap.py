@@ -252,6 +252,8 @@ def test_an_action_without_a_key_leaves_the_footer_and_is_found_by_its_label() -
     assert "/ trial when stiff" in shown
     told = [plain(line) for page in help_pages(scene, 80, 20, pen) for line in page]
     assert any("no key" in line and TEXTS["help.ready"] in line for line in told)
+    rate = paint_screen(replace(scene, desk=replace(SHOWN, sheet="rate")), 80, 24, pen)
+    assert "/ ready, n not yet, m still moves" in "\n".join(plain(line) for line in rate)
     typed = replace(scene, desk=replace(SHOWN, entry=Entry("find", "ready")))
     assert "no key" in "\n".join(plain(line) for line in paint_screen(typed, 80, 24, pen))
     found = press(typed, WORDS, Press("enter", "\r", 100.0), keys)

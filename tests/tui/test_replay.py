@@ -17,7 +17,7 @@ from tests.rehearsal.jobs import WORDS, shipped
 from tui.actions import ACTIONS
 from tui.cli import main
 from tui.glyphs import ASCII
-from tui.keymap import STANDARD, bound
+from tui.keymap import STANDARD, bound, keymap
 from tui.paint.pen import Pen
 from tui.paint.runs import line_width, plain
 from tui.press import Press
@@ -249,6 +249,21 @@ def test_no_key_stands_for_two_actions_and_all_have_words() -> None:
     keys = [key for action in REPLAY for key in bound(action.keys)]
     assert len(keys) == len(set(keys))
     assert all(f"action.{action.id}" in WORDS and f"help.{action.id}" in WORDS for action in REPLAY)
+
+
+def test_a_replay_goes_by_the_keys_of_a_file_and_names_them(viewer: Viewer) -> None:
+    keys = keymap(
+        {"ready": ("x",), "rejected": (), "replay.rate": ("z",), "replay.quit": ("x",), "replay.help": ("y",)}
+    )
+    screen = Replayed(viewer.replay, Pen(WORDS, keys=keys), "light")
+    shown = [plain(line) for line in screen.lines(120, 36)]
+    assert " y help " in shown[-1]
+    assert not screen.follow(Press("r", "r", 0.0))
+    assert screen.follow(Press("X", "X", 0.0))
+    screen.follow(Press("u", "u", 0.0))
+    assert "y shows the keys" in plain(screen.lines(120, 36)[-3])
+    screen.follow(Press("z", "z", 0.0))
+    assert any("z closes" in plain(line) for line in screen.lines(120, 36))
 
 
 # the windows

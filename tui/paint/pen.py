@@ -43,8 +43,12 @@ class Pen:
 
     def key(self, action: str) -> str:
         """The key that asks for an action; where it has none, the finder's key and what to type there."""
-        own = self.key_names(action)
-        return own[0] if own else f"{self.key('find')} {self.say(f'action.{action}')}"
+        return self.key_names(action)[0] if self.keys.keys[action] else self.key_and_label(action)
+
+    def key_and_label(self, action: str) -> str:
+        """An action by its key, or the finder's where it has none, and by its label."""
+        key = (self.key_names(action) or self.key_names("find"))[0]
+        return f"{key} {self.say(f'action.{action}')}"
 
     def key_names(self, action: str) -> tuple[str, ...]:
         """All keys of an action as the screen writes them, the one to be named first; none where it has none."""

@@ -13,6 +13,7 @@ from tui.scene import Scene
 BESIDE = 72  # from this width on the picture stands beside the signs
 AXIS = 2  # rows under the picture
 TALLEST = 8
+TEACHING = ("ready", "not_yet", "still_moves")
 
 
 def paint_rate(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -32,8 +33,8 @@ def paint_rate(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 def _signs(signs: tuple[SignView, ...], width: int, pen: Pen) -> list[Line]:
     """The latest first: when, the rate it would give by itself, what it was; one that does not count stays pale."""
     if not signs:
-        keys = {name: pen.key(name) for name in ("ready", "not_yet", "still_moves")}
-        return [row(f" {pen.say('rate.no_signs', **keys)}", width, "text", pen.glyphs.cut)]
+        keys = ", ".join(pen.key_and_label(name) for name in TEACHING)
+        return [row(f" {pen.say('rate.no_signs', keys=keys)}", width, "text", pen.glyphs.cut)]
     lines: list[Line] = []
     for sign in reversed(signs):
         text = f"{pen.clock(sign.at, seconds=False)} {_alone(sign, pen)} {pen.say(sign.said)}"
