@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from tui.scene import Scene
 
-Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover", "way"]
+Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover", "way", "sound"]
 Group = Literal["work", "surface", "batch", "pour", "site", "screen"]
 GROUPS: tuple[Group, ...] = ("work", "surface", "batch", "pour", "site", "screen")
 NO_HINT = 99
@@ -95,7 +95,7 @@ def _has_stamp(scene: Scene) -> bool:
 
 
 def _has_banner(scene: Scene) -> bool:
-    return bool(scene.banners)
+    return bool(scene.banners or scene.alarms)
 
 
 def _has_plan(scene: Scene) -> bool:
@@ -146,6 +146,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("find", ("slash",), "screen", _always, writes=False, rank=13),
     Action("help", ("question_mark",), "screen", _always, writes=False, rank=4),
     Action("look", ("i",), "screen", _always, writes=False),
+    Action("mute", ("minus",), "screen", _always, second="sound", writes=False),
     Action("quit", ("q",), "screen", _always, second="yes", writes=False, rank=14),
 )
 

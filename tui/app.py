@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tui.live import Live
     from tui.paint.pen import Pen
     from tui.session import Session
+    from tui.sound.outlet import Outlet
 
 LEAST_WAIT_S = 0.01
 
@@ -71,13 +72,15 @@ class ConsoleApp(App[int], inherit_bindings=False):
         look: str = "light",
         ascii_only: bool = False,
         read_keys: Callable[[], Keymap] | None = None,
+        sound_command: tuple[str, ...] = (),
     ) -> None:
         super().__init__()
-        self._read_keys = read_keys
+        self._read_keys, self._sound_command = read_keys, sound_command
         self._open_session, self._job_title, self._words = open_session, clean(title), words
         self._ascii_only, self._look = ascii_only, look
         self._timer: Timer | None = None
         self.live: Live | None = None
+        self._outlet: Outlet | None = None
         self.failure: Exception | None = None
         self.unkept: tuple[int, ...] = ()
         self.log_path = ""
@@ -99,7 +102,9 @@ class ConsoleApp(App[int], inherit_bindings=False):
     def _opening(self) -> None:
         """On the worker's thread: the files are read here, and the rest of the program is loaded."""
         from tui.live import Live
+        from tui.sound.outlet import Outlet
 
+        self._outlet = Outlet(self.bell, self._sound_command)
         try:
             pen = self._pen()
             self.live = Live(self._open_session(), pen, self._look, self._kept)
@@ -159,6 +164,8 @@ class ConsoleApp(App[int], inherit_bindings=False):
         """A new view of the day, painted."""
         if self.live is not None:
             self.live.take_view()
+            if self._outlet is not None:
+                self.live.listen(self._outlet)
         self.look_again()
 
     def look_again(self, size: tuple[int, int] | None = None) -> None:
@@ -187,6 +194,8 @@ class ConsoleApp(App[int], inherit_bindings=False):
     def close_session(self) -> None:
         """Close the log once; which lines could not be kept stays known."""
         live, self.live = self.live, None
+        if self._outlet is not None:
+            self._outlet.close()
         if live is not None:
             self.log_path, self.unkept = live.session.log_path, live.session.close()
 
@@ -212,12 +221,13 @@ def run(
     look: str = "light",
     ascii_only: bool = False,
     read_keys: Callable[[], Keymap] | None = None,
+    sound_command: tuple[str, ...] = (),
 ) -> int:
     """Show the live console until it is left; 0, or 1 where lines of the log could not be kept.
 
     Raises what `open_session` or `read_keys` raised, once the terminal is itself again.
     """
-    app = ConsoleApp(open_session, title, words, look, ascii_only, read_keys)
+    app = ConsoleApp(open_session, title, words, look, ascii_only, read_keys, sound_command)
     try:
         app.run(mouse=False)
     finally:

@@ -9,6 +9,7 @@ from engine.pour import intents as i
 from engine.pour.told_replanned import way_said
 from engine.words import Say, say
 from tui.actions import DIGITS, Action
+from tui.desk import MUTE_S
 from tui.scene import Scene
 
 LOST = ("stiff in the vessel", "stiff edge", "dropped", "mixed wrong", "other")
@@ -17,6 +18,7 @@ BROKEN = ("split", "crusted", "other")
 CAUSES = {"lost": LOST, "rejected": REJECTED, "vessel": BROKEN}
 DONE_WITH = ("curing", "open", "later visit")
 SHIFT_S = 5.0
+SOUNDS = (("1", "mute_a_while", str(MUTE_S)), ("2", "mute", "inf"), ("3", "sound_on", "0"))  # seconds
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,10 @@ def _ways(scene: Scene, _action: Action, _half: bool) -> tuple[Choice, ...]:
     )
 
 
+def _sounds(_scene: Scene, _action: Action, _half: bool) -> tuple[Choice, ...]:
+    return tuple(Choice(key, say(f"choice.{name}"), for_s) for key, name, for_s in SOUNDS)
+
+
 def _way(scene: Scene, value: str) -> i.Intent:
     assert scene.desk.ways is not None
     return scene.desk.ways.ways[int(value)].intent
@@ -93,6 +99,7 @@ _SECONDS: dict[str, Callable[[Scene, Action, bool], tuple[Choice, ...]]] = {
     "opening": _openings,
     "cover": _covers,
     "way": _ways,
+    "sound": _sounds,
 }
 
 

@@ -5,10 +5,12 @@ All of it is frozen, and every little deadline is a moment compared with now, ne
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
 from engine.words import Say, say
+from tui.sound.ringing import Ringing
 
 if TYPE_CHECKING:
     from engine.pour.around.ways_out import WaysOut
@@ -20,6 +22,7 @@ MESSAGE_S = 6.0
 PICK_S = 12.0  # then the marker goes back to the most urgent row
 HOLD_S = 0.5  # a row that came up this short a time ago was not the one meant
 TWICE_S = 0.6
+MUTE_S = 60.0
 ARROW_S = 1.0  # a broken arrow key ends in a capital letter within this time
 BEHIND_S = 240.0
 
@@ -76,6 +79,8 @@ class Desk:
     last_at: float = -1e9  # monotonic, of the press that may come twice
     broken_at: float = -1e9  # monotonic, of a key that may have begun a broken arrow
     touched_at: float = -1e9  # log time of the latest key
+    ringing: Ringing = field(default_factory=Ringing)
+    muted_until: float = -math.inf  # log time; infinity: until it is turned on
     pace: float = (
         1.0  # of the session's clock against the hands: what hands are given lasts as long on a fast one
     )
@@ -95,6 +100,10 @@ class Desk:
             return replace(self, ways=found, ask=ask, message=None)
         text = say("trouble.none") if found.trouble is None else say("trouble.no_way", trouble=found.trouble)
         return self.said(text, now, bad=found.trouble is not None)
+
+    def muted(self, for_s: float, now: float) -> Desk:
+        """Without sounds for so long; 0: with them again."""
+        return replace(self, muted_until=now + for_s * self.pace if for_s else -math.inf)
 
     def pick(self, key: str, now: float) -> Desk:
         """With the marker on a row chosen by hand."""
@@ -120,4 +129,6 @@ class Desk:
         ends = [told.until for told in (self.ask, self.message, self.corner) if told is not None]
         if self.picked:
             ends.append(self.picked_until)
+        if math.isfinite(self.muted_until):
+            ends.append(self.muted_until)
         return min((end for end in ends if end > now), default=None)

@@ -20,6 +20,9 @@ from tui.paint.screen import page_count, paint_screen
 from tui.press import Outcome, Press, press
 from tui.scene import Scene, settled
 from tui.session import Session
+from tui.sound.alarms import alarms
+from tui.sound.outlet import Outlet
+from tui.sound.ringing import ring
 
 LETTER_S = 0.08
 TROUBLES = (LoseBatch, LoseVessel, MarkAway)  # after these, ways out are offered without being asked for
@@ -84,6 +87,18 @@ class Live:
             )
         else:
             self._tell(answer.reason, bad=True, for_s=self._reading_s(answer.reason))
+
+    def listen(self, outlet: Outlet) -> None:
+        """Fold what presses now into what rings, and make its sound; costs next to nothing while nothing changes."""
+        if self.view is None:
+            return
+        now, desk = self.session.now(), self.desk
+        found = alarms(self.view, now)
+        ringing, sound = ring(desk.ringing, found, now, desk.pace, muted=now < desk.muted_until)
+        self.desk = replace(desk, ringing=ringing)
+        for wrong in (outlet.tend(now), outlet.play(sound, now, desk.pace) if sound else None):
+            if wrong is not None:
+                self._tell(wrong, bad=True)
 
     def find_ways(self) -> None:
         """What may be done about what went wrong; looked for once the press itself is on the screen."""

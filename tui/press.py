@@ -156,6 +156,8 @@ def _chosen(scene: Scene, action: Action, value: str) -> Outcome:
     desk = replace(scene.desk, ask=None)
     if action.id == "quit":
         return Outcome(desk, leave=True)
+    if action.id == "mute":
+        return Outcome(desk.muted(float(value), scene.now))
     return Outcome(desk, intent_of(scene, action, value))
 
 
@@ -179,7 +181,8 @@ def _next_look(scene: Scene) -> Desk:
 
 
 def _answer_banners(scene: Scene) -> Desk:
-    return replace(scene.desk, answered=scene.desk.answered | set(scene.banners))
+    desk = scene.desk
+    return replace(desk, answered=desk.answered | set(scene.banners), ringing=desk.ringing.answered())
 
 
 _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {

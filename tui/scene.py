@@ -11,6 +11,7 @@ from tui.desk import Desk
 if TYPE_CHECKING:
     from engine.pour.views import LiveView, QueueRow, Row
     from engine.words import Say
+    from tui.sound.ringing import Standing
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,16 @@ class Scene:
         """What stays until it is answered, the disk first."""
         told = (self.trouble,) if self.trouble else ()
         return tuple(say for say in (*told, *self.view.banners) if say not in self.desk.answered)
+
+    @property
+    def alarms(self) -> tuple[Standing, ...]:
+        """What presses and is not answered, worst first."""
+        return self.desk.ringing.shown
+
+    @property
+    def muted_s(self) -> float:
+        """Seconds for which no sound is made; infinity until it is turned on, 0 with sound on."""
+        return max(0.0, self.desk.muted_until - self.now)
 
     @property
     def banner_rows(self) -> int:

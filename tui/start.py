@@ -19,7 +19,14 @@ PLAIN_TERMINALS = ("", "dumb", "unknown")
 
 
 def start(
-    job: Path | None, *, log: Path | None, fresh: bool, look: str, ascii_only: bool, keys: Path | None = None
+    job: Path | None,
+    *,
+    log: Path | None,
+    fresh: bool,
+    look: str,
+    ascii_only: bool,
+    keys: Path | None = None,
+    sound_command: tuple[str, ...] = (),
 ) -> int:
     """Run the console on a job; its exit code. Files are read once the frame is painted."""
 
@@ -28,7 +35,7 @@ def start(
 
         return open_session(job, said, log=log, fresh=fresh)
 
-    return _shown(opened, job, look, ascii_only, keys)
+    return _shown(opened, job, look, ascii_only, keys, sound_command)
 
 
 def rehearse(
@@ -41,6 +48,7 @@ def rehearse(
     look: str,
     ascii_only: bool,
     keys: Path | None = None,
+    sound_command: tuple[str, ...] = (),
 ) -> int:
     """Run a made-up day on the live screen; its exit code."""
 
@@ -49,7 +57,7 @@ def rehearse(
 
         return open_rehearsal(job, said, speed=speed, seed=seed, crewed=crewed, log=log)
 
-    return _shown(opened, job, look, ascii_only, keys)
+    return _shown(opened, job, look, ascii_only, keys, sound_command)
 
 
 def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -> int:
@@ -72,6 +80,7 @@ def _shown(
     look: str,
     ascii_only: bool,
     keys: Path | None = None,
+    sound_command: tuple[str, ...] = (),
 ) -> int:
     """The frame at once, where the terminal can draw it; the session is opened behind it."""
     said = _ready()
@@ -81,7 +90,7 @@ def _shown(
 
     title = job.stem if job else said("screen.demo")
     read_keys = _reader(keys)
-    return run(lambda: opened(said), title, said, look=look, ascii_only=ascii_only, read_keys=read_keys)
+    return run(lambda: opened(said), title, said, look, ascii_only, read_keys, sound_command)
 
 
 def _reader(keys: Path | None) -> Callable[[], Keymap]:

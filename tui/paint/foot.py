@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from tui.actions import Action, hints
 from tui.desk import BEHIND_S, Entry
 from tui.paint.cells import clean, clip, width_of, wrap
@@ -123,9 +125,17 @@ def with_keys(actions: tuple[Action, ...], pen: Pen) -> tuple[Action, ...]:
 
 
 def _title(scene: Scene, width: int, pen: Pen) -> str:
-    words = pen.say("screen.reading_along") if scene.read_only else ""
+    words = f"{_muted(scene, pen)} {pen.say('screen.reading_along') if scene.read_only else ''}".strip()
     name = clip(clean(scene.view.title), width // 3, pen.glyphs.cut) if width >= WIDE else ""
     return "".join(f" {text} " for text in (words, name) if text)
+
+
+def _muted(scene: Scene, pen: Pen) -> str:
+    """That no sound is made, and for how long."""
+    if math.isinf(scene.muted_s):
+        return pen.say("sound.muted")
+    until = pen.countdown(scene.now + scene.muted_s / scene.desk.pace, scene.now)
+    return pen.say("sound.muted_for", time=until) if scene.muted_s else ""
 
 
 def hint_of(action: Action, scene: Scene, pen: Pen) -> tuple[Run, ...]:

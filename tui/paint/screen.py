@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from tui.paint.alarms import alarm_rows, kept_rows, paint_alarms
 from tui.paint.crew import paint_crew, paint_timeline
 from tui.paint.foot import paint_banners, paint_footer, paint_message, paint_message_above
 from tui.paint.lanes import paint_lanes
@@ -34,12 +35,14 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, layout.above)
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
-    body = _guarded(faults, lambda: _body(scene, width, rows, layout, pen, start), width, rows)
-    told = paint_ways(scene, width, max(0, rows - 1), pen) or paint_message_above(
-        scene, width, max(0, rows - 1), pen
-    )
+    alarms = paint_alarms(scene, width, alarm_rows(scene, rows), pen)
+    most = max(0, rows - 1 - len(alarms))
+    told = paint_ways(scene, width, most, pen) or paint_message_above(scene, width, most, pen)
+    own = rows - kept_rows(scene, rows) if _page_open(scene) else rows
+    body = _guarded(faults, lambda: _body(scene, width, own, layout, pen, start), width, own)
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
-    above = _guarded(faults, lambda: body[: rows - len(told)] + told, width, rows) if told else body
+    body = block(body, width, rows)
+    above = _guarded(faults, lambda: _covered(body, alarms, told, kept_rows(scene, rows)), width, rows)
     return block([*lanes, *above, *banners, *foot], width, height)
 
 
@@ -59,6 +62,18 @@ def _foot(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Lines:
     return message, paint_footer(scene, width, pen)
 
 
+def _covered(body: Lines, alarms: Lines, told: Lines, kept: int) -> Lines:
+    """The last rows under alarms and what was said; the first alarm keeps its place whether others follow or not."""
+    top = len(body) - max(len(alarms) + len(told), kept)
+    return body[:top] + alarms + body[top + len(alarms) : len(body) - len(told)] + told
+
+
+def _page_open(scene: Scene) -> bool:
+    """Whether something to read stands in the place of the work: it makes room for alarms instead of losing lines."""
+    finding = scene.desk.entry is not None and scene.desk.entry.kind == "find"
+    return bool(scene.desk.page or scene.desk.sheet) or finding
+
+
 def page_count(scene: Scene, width: int, height: int, pen: Pen) -> int:
     """How many pages the help has at this size."""
     if not scene.desk.page:
@@ -69,7 +84,8 @@ def page_count(scene: Scene, width: int, height: int, pen: Pen) -> int:
 def _page_rows(scene: Scene, width: int, height: int, pen: Pen) -> int:
     """Rows of a help page: what lies between the lanes and the last lines."""
     room = height - arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows).above - FOOT
-    return max(0, room - min(scene.banner_rows, max(0, room - 1)))
+    rows = max(0, room - min(scene.banner_rows, max(0, room - 1)))
+    return rows - kept_rows(scene, rows)
 
 
 def _body(scene: Scene, width: int, height: int, layout: Layout, pen: Pen, start: bool) -> Lines:

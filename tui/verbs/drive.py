@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from engine.errors import BadInput, Problem
-from tui.verbs.verb import DONE, JSON_HELP, Verb, answer, look_options
+from tui.verbs.verb import DONE, JSON_HELP, Verb, answer, look_options, sound_options
 
 
 def _run_options(verb: argparse.ArgumentParser) -> None:
@@ -14,6 +14,7 @@ def _run_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--log", type=Path, help="write to, or go on with, this log")
     verb.add_argument("--new", action="store_true", help="begin a fresh log although today's exists")
     look_options(verb)
+    sound_options(verb)
 
 
 def _rehearse_options(verb: argparse.ArgumentParser) -> None:
@@ -24,6 +25,7 @@ def _rehearse_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--days", type=_days, help="so many days without a screen, and what came of them")
     verb.add_argument("--log", type=Path, help="write to this new log")
     look_options(verb)
+    sound_options(verb)
     verb.add_argument("--json", action="store_true", help="of --days: " + JSON_HELP)
 
 
@@ -56,7 +58,13 @@ def _run(asked: argparse.Namespace) -> int:
     from tui.start import start
 
     return start(
-        asked.job, log=asked.log, fresh=asked.new, look=asked.look, ascii_only=asked.ascii, keys=asked.keys
+        asked.job,
+        log=asked.log,
+        fresh=asked.new,
+        look=asked.look,
+        ascii_only=asked.ascii,
+        keys=asked.keys,
+        sound_command=asked.sound_command,
     )
 
 
@@ -75,6 +83,7 @@ def _rehearse(asked: argparse.Namespace) -> int:
             look=asked.look,
             ascii_only=asked.ascii,
             keys=asked.keys,
+            sound_command=asked.sound_command,
         )
     from engine import console
     from tui.printed_choices import days_text

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import shlex
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,6 +33,30 @@ def look_options(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--keys", type=Path, metavar="FILE", help="other keys; left out: your own keys.toml, if there is one"
     )
+
+
+def sound_options(verb: argparse.ArgumentParser) -> None:
+    """Of every verb that calls out."""
+    verb.add_argument(
+        "--sound-command",
+        type=_command,
+        default=(),
+        metavar='"PROGRAM ARG ..."',
+        help="run instead of the bell, without a shell, with BAGCALL_SOUND set to call, due or late",
+    )
+
+
+def _command(text: str) -> tuple[str, ...]:
+    """Of the command line: words as a shell would part them, and nothing else of a shell. Raises `ArgumentTypeError`."""
+    try:
+        words = tuple(shlex.split(text))
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text}: {error}") from None
+    if not words or not words[0]:
+        raise argparse.ArgumentTypeError("a program and its arguments, or leave the option out for the bell")
+    if any("\0" in word for word in words):
+        raise argparse.ArgumentTypeError("no argument can hold a zero byte")
+    return words
 
 
 def answer(asked: argparse.Namespace, found: object, text: Callable[[], str]) -> None:
