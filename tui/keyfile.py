@@ -64,7 +64,7 @@ def _screen(table: Any, screen: str, page: Page) -> dict[str, tuple[str, ...]]:
     if not isinstance(table, dict):
         page.fault(screen, shown(table), f"a table of actions, under [{screen}]")
         return {}
-    by_name = {action.id.removeprefix("replay."): action for action in SCREENS[screen]}
+    by_name = {name_in_file(action, screen): action for action in SCREENS[screen]}
     read: dict[str, list[Any]] = {}
     for name, value in table.items():
         where = joined(screen, name)
@@ -76,6 +76,11 @@ def _screen(table: Any, screen: str, page: Page) -> dict[str, tuple[str, ...]]:
     return {by_name[name].id: tuple(keys) for name, keys in read.items() if BAD not in keys}
 
 
+def name_in_file(action: Action, screen: str) -> str:
+    """The id of an action under the section of its screen."""
+    return action.id.removeprefix(f"{screen}.")
+
+
 def _keys(value: Any, where: str, screen: str, action: Action, page: Page) -> list[Any]:
     """The framework's names of the keys listed, `BAD` in the places of bad ones."""
     if action.keys == DIGITS:
@@ -84,7 +89,7 @@ def _keys(value: Any, where: str, screen: str, action: Action, page: Page) -> li
         return list(DIGITS)
     if not isinstance(value, list):
         return [page.fault(where, shown(value), A_LIST)]
-    if not value and action.id.removeprefix("replay.") in NEEDED[screen]:
+    if not value and name_in_file(action, screen) in NEEDED[screen]:
         return [page.fault(where, "an empty list", "at least one key: this action cannot be left without")]
     return [_key(one, f"{where}[{n}]", screen, action, page) for n, one in enumerate(value)]
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 from engine.words import Words
-from tui.keyfile import SCREENS
+from tui.keyfile import SCREENS, name_in_file
 from tui.keymap import SIGNS, Keymap
 
 LABEL_AT = 32
@@ -16,7 +16,7 @@ def keys_table(keys: Keymap) -> dict[str, dict[str, list[str]]]:
     """By screen and action, as a key file has them: signs as they are, other keys by name."""
     return {
         screen: {
-            action.id.removeprefix("replay."): [SIGNS.get(key, key) for key in keys.keys[action.id]]
+            name_in_file(action, screen): [SIGNS.get(key, key) for key in keys.keys[action.id]]
             for action in actions
         }
         for screen, actions in SCREENS.items()
