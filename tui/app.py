@@ -19,6 +19,7 @@ from textual.screen import Screen
 from textual.timer import Timer
 
 from engine.words import Words
+from tui.looks import FIRST, PLAIN
 from tui.paint.cells import clean
 from tui.paint.frame import paint_frame
 from tui.painted import Painted
@@ -69,7 +70,7 @@ class ConsoleApp(App[int], inherit_bindings=False):
         open_session: Callable[[], Session],
         title: str,
         words: Words,
-        look: str = "light",
+        look: str = FIRST,
         ascii_only: bool = False,
         read_keys: Callable[[], Keymap] | None = None,
         sound_command: tuple[str, ...] = (),
@@ -84,7 +85,7 @@ class ConsoleApp(App[int], inherit_bindings=False):
         self.failure: Exception | None = None
         self.unkept: tuple[int, ...] = ()
         self.log_path = ""
-        self.painted = Painted("plain" if self.no_color else look)
+        self.painted = Painted(PLAIN if self.no_color else look, ascii_only)
 
     def get_default_screen(self) -> LiveScreen:
         return LiveScreen(self.painted)
@@ -183,7 +184,7 @@ class ConsoleApp(App[int], inherit_bindings=False):
     def _shown_look(self) -> str:
         """Black and white where colour is not wanted: the framework would turn the other looks grey."""
         if self.no_color:
-            return "plain"
+            return PLAIN
         return self.live.desk.look if self.live else self._look
 
     def leave(self) -> None:
@@ -218,7 +219,7 @@ def run(
     open_session: Callable[[], Session],
     title: str,
     words: Words,
-    look: str = "light",
+    look: str = FIRST,
     ascii_only: bool = False,
     read_keys: Callable[[], Keymap] | None = None,
     sound_command: tuple[str, ...] = (),

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
 from engine.words import Say, say
+from tui.looks import FIRST
 from tui.sound.ringing import Ringing
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ class Desk:
     sheet: str = ""  # a page of the day: "rate"
     ways: WaysOut | None = None  # while a way out is asked for
     answered: frozenset[Say] = field(default_factory=frozenset)
-    look: str = "light"
+    look: str = FIRST
     last_action: str = ""
     last_at: float = -1e9  # monotonic, of the press that may come twice
     broken_at: float = -1e9  # monotonic, of a key that may have begun a broken arrow

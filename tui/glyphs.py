@@ -7,11 +7,18 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Glyphs:
-    """`hollow` and `solid` mark lines on their way to disk and kept; `full`, `upper`, `lower` draw the figures."""
+    """`hollow` and `solid` mark lines on their way to disk and kept; `full`, `upper`, `lower` draw the figures.
+
+    `ahead`, `begun` and `full` fill the gauge of a window; `busy` is a task along time, `window` where a pass may be.
+    """
 
     full: str
     upper: str
     lower: str
+    begun: str
+    ahead: str
+    busy: str
+    window: str
     rule: str
     hollow: str
     solid: str
@@ -22,5 +29,5 @@ class Glyphs:
     half_rows: bool
 
 
-BLOCKS = Glyphs("█", "▀", "▄", "─", "○", "●", "±", "…", "°", "·", half_rows=True)
-ASCII = Glyphs("#", "#", "#", "-", "o", "#", "+-", "~", "", "-", half_rows=False)
+BLOCKS = Glyphs("█", "▀", "▄", "▌", "·", "▄", "░", "─", "○", "●", "±", "…", "°", "·", half_rows=True)
+ASCII = Glyphs("#", "#", "#", "-", ".", "=", ".", "-", "o", "@", "~", "~", "", "-", half_rows=False)

@@ -1,75 +1,121 @@
 """The looks: every style the painters name, as ink on paper. State never rests on these alone.
 
-`light` is for sun, `dark` for shade, `plain` is black and white only, for NO_COLOR.
+`sun` is black on white, `shade` white on near black, `blue-gold` for eyes weak in some colours: its fills stay apart
+by lightness too. `plain` names no colour at all: what the terminal has, bold, underlined or in reverse; it is the only
+one where NO_COLOR is set.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 BLACK, WHITE = "#000000", "#ffffff"
+DUSK = "#101216"
 
 
 @dataclass(frozen=True)
 class Ink:
-    """Ink and paper as `#rrggbb`."""
+    """Ink and paper as `#rrggbb`; empty: the terminal's own."""
 
-    ink: str
-    paper: str
+    ink: str = ""
+    paper: str = ""
     bold: bool = False
+    reverse: bool = False
+    underline: bool = False
 
 
 Look = dict[str, Ink]
 
 
-def _look(ink: str, paper: str, alarm: Ink, warn: Ink, hint: Ink) -> Look:
-    """A look from its paper, its ink and three fills: late or joint, at risk or lost, may start."""
+class Fills(NamedTuple):
+    """One for each meaning: nothing wanted, weighty, may start, a notice, now or a question, late, lost."""
+
+    text: Ink
+    strong: Ink
+    start: Ink
+    notice: Ink
+    now: Ink
+    late: Ink
+    lost: Ink
+
+
+def _look(fills: Fills) -> Look:
+    """Each style the painters name, in the fill of its meaning."""
+    text, strong, start, notice, now, late, lost = fills
     return {
-        "text": Ink(ink, paper),
-        "strong": Ink(ink, paper, bold=True),
-        "rule": Ink(ink, paper),
-        "chosen": Ink(ink, paper, bold=True),
-        "early": Ink(ink, paper),
-        "open": hint,
-        "due": Ink(paper, ink, bold=True),
-        "late": alarm,
-        "lost": warn,
-        "hold": Ink(ink, paper, bold=True),
-        "mix now": Ink(paper, ink, bold=True),
-        "edge at risk": warn,
-        "joint": alarm,
-        "ask": Ink(paper, ink, bold=True),
-        "banner": warn,
-        "bad": Ink(paper, ink, bold=True),
-        "footer": Ink(ink, paper),
-        "key": Ink(paper, ink, bold=True),
-        "clock": Ink(ink, paper, bold=True),
-        "bar": Ink(paper, ink),
-        "bar2": hint,
+        "text": text,
+        "strong": strong,
+        "rule": text,
+        "chosen": strong,
+        "early": text,
+        "open": start,
+        "due": now,
+        "late": late,
+        "lost": lost,
+        "hold": strong,
+        "mix now": now,
+        "edge at risk": late,
+        "joint": lost,
+        "ask": now,
+        "banner": notice,
+        "bad": now,
+        "footer": text,
+        "key": now,
+        "clock": strong,
+        "bar": now,
+        "bar2": start,
     }
 
 
-LOOKS: dict[str, Look] = {
-    "light": _look(
-        BLACK,
-        WHITE,
-        alarm=Ink(WHITE, "#00307a", bold=True),
-        warn=Ink(BLACK, "#ffb000", bold=True),
-        hint=Ink(BLACK, "#ffe066", bold=True),
+def _loud(ink: str, paper: str) -> Ink:
+    return Ink(ink, paper, bold=True)
+
+
+FILLS: dict[str, Fills] = {
+    "sun": Fills(
+        text=Ink(BLACK, WHITE),
+        strong=_loud(BLACK, WHITE),
+        start=_loud(BLACK, "#ffe680"),
+        notice=_loud(BLACK, "#b3d1ff"),
+        now=_loud(WHITE, BLACK),
+        late=_loud(BLACK, "#ff8c1a"),
+        lost=_loud(WHITE, "#00307a"),
     ),
-    "dark": _look(
-        WHITE,
-        "#101216",
-        alarm=Ink(BLACK, "#ffb84d", bold=True),
-        warn=Ink(BLACK, "#8fc7ff", bold=True),
-        hint=Ink(WHITE, "#3a4250", bold=True),
+    "shade": Fills(
+        text=Ink(WHITE, DUSK),
+        strong=_loud(WHITE, DUSK),
+        start=_loud(WHITE, "#2f4f85"),
+        notice=_loud(WHITE, "#4a4020"),
+        now=_loud(BLACK, WHITE),
+        late=_loud(BLACK, "#ffc04d"),
+        lost=_loud(BLACK, "#66aaf5"),
     ),
-    "plain": _look(
-        BLACK,
-        WHITE,
-        alarm=Ink(WHITE, BLACK, bold=True),
-        warn=Ink(WHITE, BLACK, bold=True),
-        hint=Ink(BLACK, WHITE, bold=True),
+    "blue-gold": Fills(
+        text=Ink(BLACK, WHITE),
+        strong=_loud(BLACK, WHITE),
+        start=_loud(BLACK, "#ffd873"),
+        notice=_loud(BLACK, "#8fbdf5"),
+        now=_loud(WHITE, BLACK),
+        late=_loud(BLACK, "#d98a00"),
+        lost=_loud(WHITE, "#003a94"),
+    ),
+    "plain": Fills(
+        text=Ink(),
+        strong=Ink(bold=True),
+        start=Ink(underline=True),
+        notice=Ink(bold=True, underline=True),
+        now=Ink(bold=True, reverse=True),
+        late=Ink(bold=True, reverse=True),
+        lost=Ink(bold=True, reverse=True, underline=True),
     ),
 }
-LOOK_ORDER = ("light", "dark", "plain")
+LOOKS: dict[str, Look] = {name: _look(fills) for name, fills in FILLS.items()}
+LOOK_ORDER = tuple(LOOKS)
+FIRST, PLAIN = "sun", "plain"
+
+
+def next_look(name: str) -> str:
+    """The look after this one, round and round."""
+    place = LOOK_ORDER.index(name) if name in LOOK_ORDER else -1
+    return LOOK_ORDER[(place + 1) % len(LOOK_ORDER)]

@@ -13,9 +13,9 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.looks import LOOKS, Look
+from tui.looks import LOOKS, Ink, Look
 from tui.paint.cells import width_of
-from tui.paint.runs import Line, Lines
+from tui.paint.runs import Line, Lines, ascii_lines
 
 PANES = 4
 
@@ -25,8 +25,9 @@ class Painted(Widget):
 
     DEFAULT_CSS = "Painted { width: 100%; height: 100%; layout: horizontal; }"
 
-    def __init__(self, look: str) -> None:
+    def __init__(self, look: str, ascii_only: bool = False) -> None:
         super().__init__()
+        self._ascii_only = ascii_only
         self._look = look
         self._styles = rich_styles(LOOKS[look])
         self._strips: list[Strip] = []
@@ -38,6 +39,8 @@ class Painted(Widget):
 
     def show(self, lines: Lines, look: str) -> None:
         """Draw these rows instead of those before."""
+        if self._ascii_only:
+            lines = ascii_lines(lines)
         before, self.lines = self.lines, lines
         if look != self._look or len(before) != len(lines):
             self._look, self._styles = look, rich_styles(LOOKS[look])
@@ -82,7 +85,18 @@ class Pane(Widget):
 
 def rich_styles(look: Look) -> dict[str, Style]:
     """The styles of a look as the terminal library knows them."""
-    return {name: Style(color=ink.ink, bgcolor=ink.paper, bold=ink.bold) for name, ink in look.items()}
+    return {name: _style(ink) for name, ink in look.items()}
+
+
+def _style(ink: Ink) -> Style:
+    """A colour not named is not sent, not even as the terminal's own."""
+    return Style(
+        color=ink.ink or None,
+        bgcolor=ink.paper or None,
+        bold=ink.bold,
+        reverse=ink.reverse,
+        underline=ink.underline,
+    )
 
 
 def changed_cells(old: Line, new: Line) -> tuple[int, int]:

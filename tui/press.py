@@ -11,7 +11,7 @@ from tui.actions import ACTIONS, BY_ID, Action, available
 from tui.asking import asks_engine, choices, intent_of
 from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry
 from tui.keymap import STANDARD, Keymap
-from tui.looks import LOOK_ORDER
+from tui.looks import next_look
 from tui.scene import Scene, settled
 
 KEEP_SHEET = ("rate", "reading")  # what may be done with a page of the day in sight
@@ -176,8 +176,7 @@ def _turn_sheet(scene: Scene) -> Desk:
 
 
 def _next_look(scene: Scene) -> Desk:
-    place = LOOK_ORDER.index(scene.desk.look) if scene.desk.look in LOOK_ORDER else -1
-    return replace(scene.desk, look=LOOK_ORDER[(place + 1) % len(LOOK_ORDER)])
+    return replace(scene.desk, look=next_look(scene.desk.look))
 
 
 def _answer_banners(scene: Scene) -> Desk:

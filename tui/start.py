@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 BAD = 2
 WITHOUT = "without one, use bagcall check, enter, status and replay --text"
+TAKEN = ("C.UTF-8", "C.utf8", "UTF-8")  # what Python may put into LC_CTYPE by itself
 PLAIN_TERMINALS = ("", "dumb", "unknown")
 
 
@@ -69,6 +70,7 @@ def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) 
     from tui.replay.app import run_replay
 
     read_keys = _reader(keys)
+    ascii_only = ascii_only or not _blocks_here()
     return run_replay(
         lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only, read_keys=read_keys
     )
@@ -90,6 +92,7 @@ def _shown(
 
     title = job.stem if job else said("screen.demo")
     read_keys = _reader(keys)
+    ascii_only = ascii_only or not _blocks_here()
     return run(lambda: opened(said), title, said, look, ascii_only, read_keys, sound_command)
 
 
@@ -123,3 +126,27 @@ def unfit_terminal(interactive: bool, term: str) -> str:
     if term in PLAIN_TERMINALS:
         return f"this terminal (TERM={term or 'not set'}) cannot draw a full screen; {WITHOUT}"
     return ""
+
+
+def _blocks_here() -> bool:
+    """Whether block signs may be sent to this terminal."""
+    if sys.platform == "win32":
+        return _is_unicode(sys.stdout.encoding)
+    return carries_blocks(os.environ, sys.stdout.encoding, assumed=bool(sys.flags.utf8_mode))
+
+
+def carries_blocks(environment: Mapping[str, str], encoding: str, *, assumed: bool) -> bool:
+    """Whether locale and output encoding have block signs.
+
+    `assumed`: Python found the plain C locale and took UTF-8 instead (PEP 538, PEP 540); the `LC_CTYPE` it then sets
+    says nothing of the terminal.
+    """
+    told = [environment.get(name, "") for name in ("LC_ALL", "LC_CTYPE", "LANG")]
+    if assumed and told[1] in TAKEN:
+        told[1] = ""
+    spoken = next(filter(None, told), "")
+    return _is_unicode(spoken.partition("@")[0].rpartition(".")[2]) and _is_unicode(encoding)
+
+
+def _is_unicode(encoding: str) -> bool:
+    return encoding.casefold().replace("-", "").replace("_", "") in ("utf8", "cp65001")

@@ -56,7 +56,7 @@ def _measure(log: Path, seeks: int, loop_ms: float) -> None:
     opened_ms = (time.perf_counter() - began) * 1000.0
     past = replay.past
     print(f"opened {past.lines} lines of {(past.ends - past.begins) / 3600:.1f} h in {opened_ms:.0f} ms")
-    screen = Replayed(replay, Pen(console.words()), "light")
+    screen = Replayed(replay, Pen(console.words()), "sun")
     rng = Random(1)
     moments = [rng.uniform(past.begins, past.ends) for _ in range(seeks)]
     _told("state alone, anywhere", [_state_ms(replay, at) for at in moments], loop_ms)

@@ -1,5 +1,5 @@
 """Prints made-up screens, or runs the console over one: `python -m tests.tui.show 80 24 "busy and late"`,
-`python -m tests.tui.show run "busy and late" dark`."""
+`python -m tests.tui.show run "busy and late" shade`."""
 
 from __future__ import annotations
 

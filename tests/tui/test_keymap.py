@@ -268,7 +268,7 @@ def test_the_help_names_every_key_of_an_action() -> None:
 
 def test_a_screen_that_has_no_view_yet_is_left_by_the_key_in_force() -> None:
     session = FakeSession(VIEWS["mix now"], broken=RuntimeError("no plan"))
-    live = Live(session, replace(PEN, keys=moved(FAR)), "light", lambda _seq: None)
+    live = Live(session, replace(PEN, keys=moved(FAR)), "sun", lambda _seq: None)
     assert f"{FAR['q']}: leave" in "\n".join(plain(line) for line in live.lines(80, 24))
     assert not live.follow(Press("q", "q", 0.0))
     assert live.follow(Press(FAR["q"].upper(), FAR["q"].upper(), 0.0))

@@ -43,7 +43,7 @@ class Hands:
     def __init__(self, log: Path) -> None:
         self.clock = HandClock(moment("07:30:00"))
         self.session = console.open_session(LIBRARY / "job.toml", WORDS, log=log, clock=self.clock)
-        self.live = Live(self.session, Pen(WORDS), "light", lambda _seq: None)
+        self.live = Live(self.session, Pen(WORDS), "sun", lambda _seq: None)
 
     def until(self, at: float) -> None:
         """Time passes; the screen is looked at shortly before and at the end, as it is every second."""

@@ -20,7 +20,7 @@ from tui.press import Press
 
 def opened(name: str = "busy and late", **changes: object) -> tuple[Live, FakeSession]:
     session = FakeSession(VIEWS[name], **changes)  # type: ignore[arg-type]
-    live = Live(session, Pen(WORDS), "light", lambda _seq: None)
+    live = Live(session, Pen(WORDS), "sun", lambda _seq: None)
     live.lines(80, 24)
     session.clock.advance(1.0)
     return live, session
@@ -150,7 +150,7 @@ def test_a_fault_of_the_session_is_told_and_the_screen_goes_on(fault: Exception)
 
 def test_a_day_that_cannot_be_shown_says_why_and_can_be_left() -> None:
     session = FakeSession(VIEWS["mix now"], broken=RuntimeError("no such mix"))
-    live = Live(session, Pen(WORDS), "light", lambda _seq: None)
+    live = Live(session, Pen(WORDS), "sun", lambda _seq: None)
     shown = "\n".join(plain(line) for line in live.lines(80, 24))
     assert "no such mix" in shown
     assert "q: leave" in shown
@@ -206,7 +206,7 @@ def test_a_clock_that_stood_still_under_a_closed_lid_does_not_stop_the_countdown
 def test_two_screens_over_one_hand_clock_agree() -> None:
     clock = HandClock(NOW)
     one, other = (
-        Live(FakeSession(replace(VIEWS["mix now"]), clock=clock), Pen(WORDS), "light", lambda _seq: None)
+        Live(FakeSession(replace(VIEWS["mix now"]), clock=clock), Pen(WORDS), "sun", lambda _seq: None)
         for _ in range(2)
     )
     assert one.lines(80, 24) == other.lines(80, 24)

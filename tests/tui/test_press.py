@@ -10,6 +10,7 @@ from engine.pour import intents as i
 from engine.words import say
 from tests.tui.days import BUSY, NOW, VIEWS, WORDS, call, called, pour, row, vessel, view, walk
 from tui.desk import PICK_S, Ask, Desk, Entry
+from tui.looks import LOOK_ORDER
 from tui.press import Outcome, Press, press
 from tui.scene import Scene
 
@@ -366,5 +367,5 @@ def test_warnings_go_when_they_are_answered_and_come_back_when_they_come_anew() 
 
 
 def test_the_look_changes_with_its_key() -> None:
-    looks = [hit(busy(Desk(look=look)), "i").desk.look for look in ("light", "dark", "plain")]
-    assert looks == ["dark", "plain", "light"]
+    looks = [hit(busy(Desk(look=look)), "i").desk.look for look in LOOK_ORDER]
+    assert looks == [*LOOK_ORDER[1:], LOOK_ORDER[0]]

@@ -51,7 +51,7 @@ class Viewer:
         self.log, self.clock = log, HandClock(0.0)
         self.replay = console.open_replay(log, self.clock)
         self.replay.prepare()
-        self.screen = Replayed(self.replay, Pen(WORDS), "light")
+        self.screen = Replayed(self.replay, Pen(WORDS), "sun")
 
     def look(self, width: int = 80, height: int = 24) -> list[str]:
         self.screen.take_view()
@@ -255,7 +255,7 @@ def test_a_replay_goes_by_the_keys_of_a_file_and_names_them(viewer: Viewer) -> N
     keys = keymap(
         {"ready": ("x",), "rejected": (), "replay.rate": ("z",), "replay.quit": ("x",), "replay.help": ("y",)}
     )
-    screen = Replayed(viewer.replay, Pen(WORDS, keys=keys), "light")
+    screen = Replayed(viewer.replay, Pen(WORDS, keys=keys), "sun")
     shown = [plain(line) for line in screen.lines(120, 36)]
     assert " y help " in shown[-1]
     assert not screen.follow(Press("r", "r", 0.0))

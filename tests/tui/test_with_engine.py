@@ -27,7 +27,7 @@ class Hands:
     def __init__(self, log: Path) -> None:
         self.clock = HandClock(MORNING)
         self.session = console.open_session(JOB, WORDS, log=log, clock=self.clock)
-        self.live = Live(self.session, Pen(WORDS), "light", lambda _seq: None)
+        self.live = Live(self.session, Pen(WORDS), "sun", lambda _seq: None)
         self.look()
 
     def look(self) -> str:

@@ -7,6 +7,8 @@ import unicodedata
 from rich.cells import cell_len, get_character_cell_size
 
 CUT = "…"
+TWINS = {"…": "~", "·": "-", "±": "~", "°": "'", "–": "-", "—": "-", "─": "-", "¡": "!", "×": "x"}
+TWINS |= {"‘": "'", "’": "'", "“": '"', "”": '"', "«": '"', "»": '"', "ß": "s", "ø": "o", "Ø": "O", "ł": "l"}
 PICTURES_FROM = 0x2300  # symbols from here on are drawn one or two cells wide, as the terminal pleases
 
 
@@ -31,6 +33,19 @@ def _harmless(char: str) -> str:
     if kind in ("Cf", "Mn", "Me") or get_character_cell_size(char) == 0:
         return ""
     return char
+
+
+def in_ascii(text: str) -> str:
+    """As wide a text in ASCII: marks off letters, twins of the usual signs, `?` for what has none."""
+    return text if text.isascii() else "".join(_twin(char) for char in text)
+
+
+def _twin(char: str) -> str:
+    if char.isascii():
+        return char
+    width = get_character_cell_size(char)
+    bare = TWINS.get(char) or "".join(one for one in unicodedata.normalize("NFKD", char) if one.isascii())
+    return bare if len(bare) == width else "?" * width
 
 
 def clip(text: str, width: int, cut: str = CUT) -> str:

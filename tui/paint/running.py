@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from engine.pour.views import Row
+from engine.pour.views import Row, Window
 from tui.actions import BY_ID
 from tui.asking import choices
+from tui.glyphs import Glyphs
 from tui.paint.cells import clean, pad, pad_left
 from tui.paint.lanes import name_of, state_of, until_word
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, Run, block, fit, row
 from tui.scene import Scene
 
-MARKS = {"early": " ", "open": "-", "due": "*", "late": "!", "lost": "x"}
-LEAD = 10  # marker, mark, kept mark, countdown: what a question leaves standing
+MARKS = {"early": ".", "open": "-", "due": "*", "late": "!", "lost": "x"}
+GAUGE = 3
+GAUGE_FROM = 80  # cells across; below it a single mark
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,7 @@ COLUMNS = (
     Column("pour", 5, 0, lambda row, _: clean(name_of(row))),
     Column("who", 4, 1, lambda row, _: clean(row.step.who)),
     Column("finish", 6, 3, lambda row, pen: pen.word("finish", row.finish)),
-    Column("stage", 12, 4, lambda row, pen: _stage(row, pen)),
+    Column("stage", 10, 4, lambda row, pen: pen.word("stage", row.stage)),
     Column("where", 22, 5, lambda row, _: clean(row.where)),
     Column("packets", 11, 6, lambda row, pen: pen.packets(row.packets)),
     Column("heat", 6, 7, lambda row, pen: f"{pen.temperature(row.temperature_c)}{pen.degrees()}"),
@@ -45,9 +47,14 @@ COLUMNS = (
 )
 
 
+def lead_width(width: int) -> int:
+    """Cells of marker, gauge, countdown and kept mark: what a question leaves standing."""
+    return 9 + (GAUGE if width >= GAUGE_FROM else 1)
+
+
 def columns_for(width: int) -> tuple[Column, ...]:
     """The columns that fit, in their order."""
-    room, kept = width - LEAD + 1, set()
+    room, kept = width - lead_width(width) + 1, set()
     for column in sorted(COLUMNS, key=lambda column: column.rank):
         room -= column.width + 1
         if room < 0:
@@ -78,7 +85,7 @@ def window(rows: tuple[Row, ...], scene: Scene, room: int) -> range:
 def _heading(scene: Scene, columns: tuple[Column, ...], width: int, pen: Pen) -> Line:
     names = "".join(pad(pen.say(f"column.{column.name}"), column.width + 1) for column in columns)
     count = len(scene.view.rows)
-    lead = pad(f" {pen.say('column.running', n=count)}", LEAD)
+    lead = pad(f" {pen.say('column.running', n=count)}", lead_width(width))
     return row(lead + names, width, "rule", pen.glyphs.cut)
 
 
@@ -86,7 +93,7 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
     """One line of the running work; a question that waits for its second key stands in it."""
     chosen, state = one is scene.row, state_of(one)
     style = state if state in ("late", "lost") else ("chosen" if chosen else "text")
-    lead = _lead(scene, one, chosen, style, pen)
+    lead = _lead(scene, one, width, style, pen)
     if scene.desk.ask and scene.desk.ask.key == one.key and scene.desk.ask.action not in ("quit", "ways"):
         return fit((*lead, (question(scene, pen), "ask")), width, "ask", pen.glyphs.cut)
     cells: list[Run] = []
@@ -97,16 +104,26 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
     return fit((*lead, *cells), width, style, pen.glyphs.cut)
 
 
-def _lead(scene: Scene, one: Row, chosen: bool, style: str, pen: Pen) -> Line:
+def _lead(scene: Scene, one: Row, width: int, style: str, pen: Pen) -> Line:
     kept = pen.glyphs.solid if one.seq <= scene.kept_seq else pen.glyphs.hollow
     time = pen.countdown(one.until, scene.now) if one.until is not None else ""
-    marks = f"{'>' if chosen else ' '}{MARKS.get(state_of(one), ' ')}"
-    return ((f"{marks}{pad_left(time, 6)}", style), (f" {kept}", style), (" ", style))
+    shape = gauge(one.window, scene.now, pen.glyphs) if width >= GAUGE_FROM else MARKS.get(state_of(one), " ")
+    marker, assumed = ">" if one is scene.row else " ", "~" if one.assumed else " "
+    return ((f"{marker}{shape}{pad_left(time, 6)}{assumed}{kept} ", style),)
 
 
-def _stage(one: Row, pen: Pen) -> str:
-    text = pen.word("stage", one.stage)
-    return f"~{text}" if one.assumed else text
+def gauge(window: Window | None, now: float, glyphs: Glyphs) -> str:
+    """How far a window is through: nothing, up to due, up to late; then a shout, then crosses. Blank without one."""
+    if window is None:
+        return " " * GAUGE
+    whole = {"early": "", "late": f"{glyphs.full * 2}!", "lost": MARKS["lost"] * GAUGE}
+    if window.state in whole:
+        return whole[window.state].ljust(GAUGE, glyphs.ahead)
+    through, begins, ends = ("", window.open, window.due)
+    if window.state == "due":
+        through, begins, ends = (glyphs.full, window.due, window.late)
+    half = now < (begins + ends) / 2
+    return (through + (glyphs.begun if half else glyphs.full)).ljust(GAUGE, glyphs.ahead)
 
 
 def question(scene: Scene, pen: Pen) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tui.paint.cells import clip, pad, width_of
+from tui.paint.cells import clip, in_ascii, pad, width_of
 
 Run = tuple[str, str]
 Line = tuple[Run, ...]
@@ -54,6 +54,14 @@ def merged(runs: Iterable[Run]) -> Line:
 def row(text: str, width: int, style: str = TEXT, cut: str = "…") -> Line:
     """A row of one style."""
     return ((pad(text, width, cut), style),) if width > 0 else ()
+
+
+def ascii_lines(lines: Lines) -> Lines:
+    """The same rows in ASCII: names of a job too, where the terminal has no other signs."""
+    return tuple(
+        line if plain(line).isascii() else tuple((in_ascii(text), name) for text, name in line)
+        for line in lines
+    )
 
 
 def blank(width: int, style: str = TEXT) -> Line:

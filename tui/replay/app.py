@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from engine.words import Words
 from tui.app import ConsoleApp, Opened
+from tui.looks import FIRST
 
 if TYPE_CHECKING:
     from engine.console import Replay
@@ -26,7 +27,7 @@ class ReplayApp(ConsoleApp, inherit_bindings=False):
         open_replay: Callable[[], Replay],
         title: str,
         words: Words,
-        look: str = "light",
+        look: str = FIRST,
         ascii_only: bool = False,
         read_keys: Callable[[], Keymap] | None = None,
     ) -> None:
@@ -63,7 +64,7 @@ def run_replay(
     open_replay: Callable[[], Replay],
     title: str,
     words: Words,
-    look: str = "light",
+    look: str = FIRST,
     ascii_only: bool = False,
     read_keys: Callable[[], Keymap] | None = None,
 ) -> int:

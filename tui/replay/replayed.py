@@ -10,7 +10,7 @@ from engine.pour.views import LiveView
 from engine.words import Say, say
 from tui.desk import MESSAGE_S
 from tui.live import Live
-from tui.looks import LOOK_ORDER
+from tui.looks import next_look
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, fit, row
 from tui.press import Press
@@ -134,8 +134,7 @@ class Replayed(Live):
             self.desk = self.desk.pick(keys[place % len(keys)], self.session.outside)
 
     def _next_look(self) -> None:
-        place = LOOK_ORDER.index(self.desk.look) if self.desk.look in LOOK_ORDER else -1
-        self.desk = replace(self.desk, look=LOOK_ORDER[(place + 1) % len(LOOK_ORDER)])
+        self.desk = replace(self.desk, look=next_look(self.desk.look))
 
     def _turn_help(self) -> None:
         self.desk = replace(self.desk, page=self.desk.page + 1)

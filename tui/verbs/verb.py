@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from tui.looks import FIRST, LOOK_ORDER
+
 DONE, NO, BAD = 0, 1, 2
 JSON_HELP = "stable keys, SI units in their names, ISO times"
 
@@ -27,7 +29,10 @@ class Verb:
 def look_options(verb: argparse.ArgumentParser) -> None:
     """Of every verb with a full screen."""
     verb.add_argument(
-        "--look", choices=("light", "dark"), default="light", help="light for sun, dark for shade"
+        "--look",
+        choices=LOOK_ORDER,
+        default=FIRST,
+        help="blue-gold for colour-weak eyes, plain for no colour at all",
     )
     verb.add_argument("--ascii", action="store_true", help="no block figures, for plain terminals")
     verb.add_argument(
