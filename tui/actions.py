@@ -36,7 +36,9 @@ class Action:
 
 
 def available(action: Action, scene: Scene) -> bool:
-    """Whether its key does something here and now."""
+    """Whether its key does something here and now. On the call board a digit picks a person, which writes nothing."""
+    if action.id == "assign" and scene.desk.board:
+        return bool(scene.view.crew)
     return action.applies(scene) and not (action.writes and scene.read_only)
 
 
@@ -110,6 +112,10 @@ def _several(scene: Scene) -> bool:
     return len(scene.picks) > 1
 
 
+def _is_late(scene: Scene) -> bool:
+    return any(row.window and row.window.state in ("late", "lost") for row in scene.view.rows)
+
+
 DIGITS = tuple("123456789")
 
 ACTIONS: tuple[Action, ...] = (
@@ -136,6 +142,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("opened", ("f",), "pour", _on_pour, second="opening"),
     Action("reading", ("w",), "site", _always, rank=7),
     Action("ways", ("g",), "work", _has_plan, second="way", rank=9),
+    Action("catch_up", ("0",), "work", _is_late, once=True),
     Action("rate", ("y",), "site", _always, writes=False),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),
@@ -146,6 +153,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("find", ("slash",), "screen", _always, writes=False, rank=13),
     Action("help", ("question_mark",), "screen", _always, writes=False, rank=4),
     Action("look", ("i",), "screen", _always, writes=False),
+    Action("board", ("tab",), "screen", _always, writes=False, rank=15),
     Action("mute", ("minus",), "screen", _always, second="sound", writes=False),
     Action("quit", ("q",), "screen", _always, second="yes", writes=False, rank=14),
 )

@@ -42,6 +42,10 @@ class Opened(Message):
     """The session is there, or cannot be had."""
 
 
+class Planned(Message):
+    """A new plan is there."""
+
+
 class LiveScreen(Screen[None], inherit_bindings=False):
     """The painting and no keys of the framework's own."""
 
@@ -82,6 +86,8 @@ class ConsoleApp(App[int], inherit_bindings=False):
         self._timer: Timer | None = None
         self.live: Live | None = None
         self._outlet: Outlet | None = None
+        self._planning = False
+        self._pours = ""  # their names are known before their clocks are
         self.failure: Exception | None = None
         self.unkept: tuple[int, ...] = ()
         self.log_path = ""
@@ -102,16 +108,22 @@ class ConsoleApp(App[int], inherit_bindings=False):
 
     def _opening(self) -> None:
         """On the worker's thread: the files are read here, and the rest of the program is loaded."""
+        try:
+            pen = self._pen()
+            session = self._open_session()
+            self._pours = clean("  ".join(session.pours))
+            self.call_from_thread(self.look_again)
+            self._begin(session, pen)
+        except Exception as error:
+            self.failure = error
+        self.post_message(Opened())
+
+    def _begin(self, session: Session, pen: Pen) -> None:
         from tui.live import Live
         from tui.sound.outlet import Outlet
 
         self._outlet = Outlet(self.bell, self._sound_command)
-        try:
-            pen = self._pen()
-            self.live = Live(self._open_session(), pen, self._look, self._kept)
-        except Exception as error:
-            self.failure = error
-        self.post_message(Opened())
+        self.live = Live(session, pen, self._look, self._kept)
 
     def _pen(self) -> Pen:
         from tui.glyphs import ASCII, BLOCKS
@@ -124,6 +136,40 @@ class ConsoleApp(App[int], inherit_bindings=False):
     def on_opened(self) -> None:
         if self.failure is not None:
             self.exit(2)
+        self.look_again()
+        self._plan_anew()
+
+    def _plan_anew(self) -> None:
+        """Once what is known is on the screen: a short plan between two keys, a long one beside them."""
+        wanted = self.live.plan_wanted() if self.live is not None else "no"
+        if wanted == "short":
+            self.call_after_refresh(self._planned_here)
+        elif wanted == "long" and not self._planning:
+            self._planning = True
+            self.run_worker(self._plan_beside, thread=True, exit_on_error=False)
+
+    def _planned_here(self) -> None:
+        if self.live is not None:
+            self.live.replan()
+            self._show_plan()
+
+    def _plan_beside(self) -> None:
+        """On a worker's thread, which may outlive the screen."""
+        live = self.live
+        if live is not None:
+            live.replan()
+        with contextlib.suppress(RuntimeError):
+            self.post_message(Planned())
+
+    def on_planned(self) -> None:
+        self._planning = False
+        self.tick()
+
+    def _show_plan(self) -> None:
+        if self.live is not None:
+            self.live.take_view()
+            if self._outlet is not None:
+                self.live.listen(self._outlet)
         self.look_again()
 
     def _kept(self, _seq: int) -> None:
@@ -162,19 +208,15 @@ class ConsoleApp(App[int], inherit_bindings=False):
         return self.live.follow(Press(event.key, event.character, event.time))
 
     def tick(self) -> None:
-        """A new view of the day, painted."""
-        if self.live is not None:
-            self.live.take_view()
-            if self._outlet is not None:
-                self.live.listen(self._outlet)
-        self.look_again()
+        """A new view of the day, painted; the plan behind it if that is old."""
+        self._show_plan()
+        self._plan_anew()
 
     def look_again(self, size: tuple[int, int] | None = None) -> None:
         """Paint what is so now, and arm the next look."""
         width, height = size or self.size
         if self.live is None:
-            opening = self._words("screen.opening")
-            self.painted.show(paint_frame(self._job_title, opening, width, height), self._shown_look())
+            self.painted.show(paint_frame(self._job_title, self._pours, width, height), self._shown_look())
             return
         self.painted.show(self.live.lines(width, height), self._shown_look())
         if self._timer is not None:

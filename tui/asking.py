@@ -174,6 +174,7 @@ _INTENTS: dict[str, Callable[[Scene, str], i.Intent]] = {
     "vessel": lambda _scene, value: i.LoseVessel(why=value),
     "away": _away,
     "ways": _way,
+    "catch_up": lambda _scene, _value: i.CatchUp(),
 }
 
 

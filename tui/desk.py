@@ -20,8 +20,9 @@ ASK_S = 3.0
 WAYS_S = 60.0  # ways out are read before one is taken
 CORNER_S = 2.0
 MESSAGE_S = 6.0
-PICK_S = 12.0  # then the marker goes back to the most urgent row
+PICK_S = 12.0  # then the marker goes back to the most urgent row, and the board to the whole crew
 HOLD_S = 0.5  # a row that came up this short a time ago was not the one meant
+ORDER_S = 0.5  # rows stay where they are for so long after a key
 TWICE_S = 0.6
 MUTE_S = 60.0
 ARROW_S = 1.0  # a broken arrow key ends in a capital letter within this time
@@ -74,12 +75,17 @@ class Desk:
     page: int = 0  # of the help; 0: none
     sheet: str = ""  # a page of the day: "rate"
     ways: WaysOut | None = None  # while a way out is asked for
+    board: bool = False  # the call board instead of the panels
+    person: int = 0  # of the crew, whose row the board shows in full; 0: nobody's
+    person_until: float = 0.0
     answered: frozenset[Say] = field(default_factory=frozenset)
     look: str = FIRST
     last_action: str = ""
     last_at: float = -1e9  # monotonic, of the press that may come twice
     broken_at: float = -1e9  # monotonic, of a key that may have begun a broken arrow
     touched_at: float = -1e9  # log time of the latest key
+    order: tuple[str, ...] = ()  # of the running rows, held while a key is going down
+    order_until: float = 0.0
     ringing: Ringing = field(default_factory=Ringing)
     muted_until: float = -math.inf  # log time; infinity: until it is turned on
     pace: float = (
@@ -110,6 +116,16 @@ class Desk:
         """With the marker on a row chosen by hand."""
         return replace(self, picked=key, picked_until=now + PICK_S * self.pace)
 
+    def turned(self, person: int, now: float) -> Desk:
+        """With one person's row in full on the board; the same person again lets go."""
+        if person == self.person:
+            return replace(self, person=0)
+        return replace(self, person=person, person_until=now + PICK_S * self.pace)
+
+    def held(self, order: tuple[str, ...], now: float) -> Desk:
+        """With the running rows kept in their order for a moment."""
+        return replace(self, order=order, order_until=now + ORDER_S * self.pace)
+
     def settled(self, first: str, now: float) -> Desk:
         """What is over is gone, and the marker that follows by itself stands on `first`."""
         desk = self._without_old(now)
@@ -119,7 +135,9 @@ class Desk:
         kept_pick = now < self.picked_until
         return replace(
             self,
+            order=self.order if now < self.order_until else (),
             picked=self.picked if kept_pick else "",
+            person=self.person if now < self.person_until else 0,
             ask=self.ask if self.ask and now < self.ask.until else None,
             message=self.message if self.message and now < self.message.until else None,
             corner=self.corner if self.corner and now < self.corner.until else None,
@@ -130,6 +148,10 @@ class Desk:
         ends = [told.until for told in (self.ask, self.message, self.corner) if told is not None]
         if self.picked:
             ends.append(self.picked_until)
+        if self.person:
+            ends.append(self.person_until)
         if math.isfinite(self.muted_until):
             ends.append(self.muted_until)
+        if self.order:
+            ends.append(self.order_until)
         return min((end for end in ends if end > now), default=None)

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent, LoseBatch, LoseVessel, MarkAway, Undo
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted, Row
 from engine.words import Say, say
 from tui.actions import BY_ID
 from tui.desk import MESSAGE_S, Desk
@@ -43,9 +43,12 @@ class Live:
         self.take_view()
 
     def take_view(self) -> None:
-        """A new view of the day; where it cannot be had, the one before stays and the reason is told."""
+        """A new view of the day; where it cannot be had, the one before stays and the reason is told.
+
+        It stands on the plan at hand; where that is an old one, `plan_wanted` says so and `replan` makes it anew.
+        """
         try:
-            view = self.session.view()
+            view = self.session.glance()
             if self._pen.zone is None:
                 self._pen = replace(self._pen, units=view.units, zone=ZoneInfo(view.zone))
         except Exception as fault:
@@ -53,17 +56,31 @@ class Live:
         else:
             self.view = view
 
+    def plan_wanted(self) -> PlanWanted:
+        """Whether the plan is an old one, and whether a new one takes longer than a key may wait."""
+        return self.session.plan_wanted()
+
+    def replan(self) -> None:
+        """Make the plan anew; the next view stands on it. May run on another thread."""
+        try:
+            self.session.replan()
+        except Exception as fault:
+            self._tell_fault(fault)
+
     def scene(self, view: LiveView) -> Scene:
-        session = self.session
-        return Scene(view, session.now(), self.desk, session.kept_seq, session.trouble, session.read_only)
+        session, now = self.session, self.session.now()
+        if self.desk.order and now < self.desk.order_until:
+            view = replace(view, rows=in_order(view.rows, self.desk.order))
+        return Scene(view, now, self.desk, session.kept_seq, session.trouble, session.read_only)
 
     def follow(self, key: Press) -> bool:
         """Do what a key asks for; whether it was the wish to leave."""
         if self.view is None:
             return self._pen.keys.live.get(key.key) is BY_ID["quit"]
         self.start = False
-        outcome = press(self.scene(self.view), self._pen.words, key, self._pen.keys)
-        self.desk = outcome.desk
+        scene = self.scene(self.view)
+        outcome = press(scene, self._pen.words, key, self._pen.keys)
+        self.desk = outcome.desk.held(tuple(row.key for row in scene.view.rows), scene.now)
         try:
             self._do(outcome, key.at)
         except Exception as fault:
@@ -145,3 +162,9 @@ class Live:
         now = self.session.now()
         end = self.desk.next_change(now)
         return min(1.0 - now % 1.0, math.inf if end is None else (end - now) / self.desk.pace)
+
+
+def in_order(rows: tuple[Row, ...], order: tuple[str, ...]) -> tuple[Row, ...]:
+    """The rows as they stood before, new ones behind them in their own order."""
+    place = {key: n for n, key in enumerate(order)}
+    return tuple(sorted(rows, key=lambda row: place.get(row.key, len(order))))

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from engine.clock import Stamp
-from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.words import Say
 
+if TYPE_CHECKING:
+    from engine.pour.around.ways_out import WaysOut
 
 
 class Session(Protocol):
@@ -22,6 +23,11 @@ class Session(Protocol):
     def read_only(self) -> bool: ...
     @property
     def log_path(self) -> str: ...
+    @property
+    def pours(self) -> tuple[str, ...]:
+        """Every pour of the queue, in its order."""
+        ...
+
     @property
     def kept_seq(self) -> int:
         """The highest line flushed to disk."""

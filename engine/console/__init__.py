@@ -1,22 +1,85 @@
 """The one door for screens and commands: open a job or a log, submit an intent, ask for a view or a status.
 
-May import everything in the engine; nothing in the engine imports it.
+May import everything in the engine; nothing in the engine imports it. What stands behind a door is loaded when the door
+is first used, so that a screen opens without the report and the rehearsal.
 """
 
-from engine.console.ahead import check, choices, rehearse
-from engine.console.compared import compare
-from engine.console.ground import words
-from engine.console.joined import join
-from engine.console.kept import enter, replay_list, replay_text, returns, status
-from engine.console.keys import own_keys_file, read_keys
-from engine.console.learned import learn
-from engine.console.papered import paper, write_paper
-from engine.console.replayed import Replay, open_replay
-from engine.console.reported import report, write_report
-from engine.console.session import Session, open_rehearsal, open_session
-from engine.console.verified import is_log, verify
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from engine.console.ahead import check, choices, rehearse
+    from engine.console.compared import compare
+    from engine.console.following import Following, open_following
+    from engine.console.ground import words
+    from engine.console.joined import join
+    from engine.console.kept import enter, replay_list, replay_text, returns, status
+    from engine.console.keys import own_keys_file, read_keys
+    from engine.console.learned import learn
+    from engine.console.papered import paper, write_paper
+    from engine.console.replayed import Replay, open_replay
+    from engine.console.reported import report, write_report
+    from engine.console.session import Session, open_rehearsal, open_session
+    from engine.console.verified import is_log, verify
+
+_BEHIND = {
+    "ahead": (
+        "check",
+        "choices",
+        "rehearse",
+    ),
+    "compared": ("compare",),
+    "following": (
+        "Following",
+        "open_following",
+    ),
+    "ground": ("words",),
+    "joined": ("join",),
+    "kept": (
+        "enter",
+        "replay_list",
+        "replay_text",
+        "returns",
+        "status",
+    ),
+    "keys": (
+        "own_keys_file",
+        "read_keys",
+    ),
+    "learned": ("learn",),
+    "papered": (
+        "paper",
+        "write_paper",
+    ),
+    "replayed": (
+        "Replay",
+        "open_replay",
+    ),
+    "reported": (
+        "report",
+        "write_report",
+    ),
+    "session": (
+        "Session",
+        "open_rehearsal",
+        "open_session",
+    ),
+    "verified": (
+        "is_log",
+        "verify",
+    ),
+}
+_MODULE = {name: module for module, names in _BEHIND.items() for name in names}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _MODULE:
+        raise AttributeError(f"{__name__} has no door {name!r}")
+    return getattr(import_module(f"{__name__}.{_MODULE[name]}"), name)
+
 
 __all__ = [
+    "Following",
     "Replay",
     "Session",
     "check",
@@ -26,6 +89,7 @@ __all__ = [
     "is_log",
     "join",
     "learn",
+    "open_following",
     "open_rehearsal",
     "open_replay",
     "open_session",

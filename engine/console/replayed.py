@@ -20,7 +20,7 @@ from engine.pour.journal import Journal
 from engine.pour.live import live_view
 from engine.pour.reckoning import Moment
 from engine.pour.told import told
-from engine.pour.views import LiveView
+from engine.pour.views import LiveView, PlanWanted
 from engine.record.causes import causes_of, missed_said
 from engine.record.follow import Follower
 from engine.record.lines import Line
@@ -160,6 +160,11 @@ class Replay:
         return self.past.journal(self.line)
 
     @property
+    def pours(self) -> tuple[str, ...]:
+        """Every pour of the queue, in its order."""
+        return tuple(pour.id for pour in self.journal.day.pours)
+
+    @property
     def kept_seq(self) -> int:
         """Every line of a log that is read is on the disk."""
         return self.past.lines
@@ -170,6 +175,16 @@ class Replay:
         moment = Moment(journal.day, moment_at)
         view = live_view(journal, moment, self._plan.at(journal, moment))
         return replace(view, mark=self._mark())
+
+    def glance(self) -> LiveView:
+        """The view: a replay stands on the plans of its day."""
+        return self.view()
+
+    def plan_wanted(self) -> PlanWanted:
+        return "no"
+
+    def replan(self) -> None:
+        """The plan of the moment is made with its view."""
 
     def keep_up(self) -> None:
         """Read the lines that came; a replay that has come to the end goes on with them."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engine import PROGRAM
 from engine.clock import Clock, ScaledClock, Stamp, SystemClock, Timeline
@@ -11,10 +12,8 @@ from engine.console.ground import at_start, date_on_site, log_folder, made_up
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job
 from engine.job.model import Job
-from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
-from engine.pour.foreseen import foreseen_said, impossible_pours
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal, fold, open_journal
 from engine.pour.plan_view import PlanView
@@ -26,9 +25,11 @@ from engine.record.spoken import spoken
 from engine.record.store import FileStore, create_log, open_for_append
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of
-from engine.rehearsal.session import Rehearsal
 from engine.words import Say, Words, say
 
+if TYPE_CHECKING:
+    from engine.pour.around.ways_out import WaysOut
+    from engine.rehearsal.session import Rehearsal
 
 REHEARSALS = "rehearsals"  # never among the logs of working days
 
@@ -63,8 +64,7 @@ class Session:
             assert job is not None
             day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
             day.write_first(DayOpened(job, PROGRAM, made_up))
-            for foreseen in impossible_pours(at_start(job)):
-                day.banner(foreseen_said(foreseen, said))
+            _foresee(day, job, said)
         if store.set_aside:
             day.banner(say("banner.torn_tail", path=store.set_aside))
         return day
@@ -96,6 +96,11 @@ class Session:
     @property
     def units(self) -> str:
         return self.job.units
+
+    @property
+    def pours(self) -> tuple[str, ...]:
+        """Every pour of the queue, in its order."""
+        return tuple(pour.id for pour in self.journal.day.pours)
 
     @property
     def kept_seq(self) -> int:
@@ -162,7 +167,12 @@ class Session:
         return tuple(line.seq for line in self._writer.close())
 
 
+def _foresee(day: DayLog, job: Job, said: Words) -> None:
+    """Warns of pours that nothing holds. Loaded here: a day gone on with was warned of them."""
+    from engine.pour.foreseen import foreseen_said, impossible_pours
 
+    for foreseen in impossible_pours(at_start(job)):
+        day.banner(foreseen_said(foreseen, said))
 
 
 def open_session(
@@ -206,6 +216,7 @@ def open_rehearsal(
 
     It begins at the job's start. Raises `BadInput`, `LogHeld`, `OSError`.
     """
+    from engine.rehearsal.session import Rehearsal
 
     clock = clock or SystemClock()
     path = job_path or demo_job_path()

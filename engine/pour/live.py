@@ -12,7 +12,7 @@ from engine.pour.around.teaching import Lesson, factor_said, lesson_said, lesson
 from engine.pour.dayplan import DayPlan
 from engine.pour.journal import Journal
 from engine.pour.needs import bags_left, bags_needed, stock
-from engine.pour.openings import openings
+from engine.pour.openings import NOTHING, openings
 from engine.pour.reckoning import Moment
 from engine.pour.rows import rows
 from engine.pour.shifting import latest_stamp
@@ -33,6 +33,8 @@ from engine.pour.views import (
 )
 from engine.site.standing import is_stale
 from engine.words import Say
+
+DONE_WITH = ("curing", "open")
 
 
 def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Say, ...] = ()) -> LiveView:
@@ -88,14 +90,17 @@ def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:
 
 
 def _queue_row(moment: Moment, plan: DayPlan, pour: Pour) -> tuple[QueueRow, Readiness]:
-    takeoff, opens = moment.takeoffs[pour.id], openings(moment, pour)
+    takeoff, state = moment.takeoffs[pour.id], pour_state(moment, pour)
+    opens = (
+        openings(moment, pour) if state in DONE_WITH else NOTHING
+    )  # hours ahead: nobody asks while it is worked on
     tipped = [batch for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
     left, ready = bags_left(moment, pour), readiness(moment, pour)
     starts = (task.start for task in plan.mixes(pour.id) if task.start >= moment.at)
     row = QueueRow(
         id=pour.id,
         where=pour.where,
-        state=pour_state(moment, pour),
+        state=state,
         finish=pour.finish,
         bags=takeoff.bags,
         bags_left=left,

@@ -123,7 +123,7 @@ class QueueRow:
     start: float | None  # planned water contact of its next batch
     finish_in: str  # "whole" or "strips"
     edge_until: float | None
-    feet: float | None
+    feet: float | None  # from the last stroke on
     wheels: float | None
     opened: str  # "", "feet" or "wheels"
     soaked_at: float | None

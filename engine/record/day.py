@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from engine.clock import Clock, Stamp, Timeline
-from engine.pour.around.answers import answers
-from engine.pour.around.questions import answer
-from engine.pour.around.ways_out import WaysOut, ways_out
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.body import Body
 from engine.pour.dayplan import DayPlan
@@ -22,6 +20,7 @@ from engine.pour.plan_view import PlanView
 from engine.pour.reckoning import Moment
 from engine.pour.replanned import CaughtUp, WayTaken
 from engine.pour.rules import Deed
+from engine.pour.steady import steady_until
 from engine.pour.targets import Refusal
 from engine.pour.told import told
 from engine.pour.views import LiveView, PlanWanted
@@ -30,6 +29,8 @@ from engine.record.standing_plan import StandingPlan
 from engine.record.written import line_of
 from engine.words import Say, Words, say
 
+if TYPE_CHECKING:
+    from engine.pour.around.ways_out import WaysOut
 
 JUMP_S = 2.0  # wall and running clock further apart than this is written down and shown
 
@@ -43,8 +44,16 @@ class Opened:
     lines: int
 
 
+@dataclass(frozen=True)
+class Glance:
+    """A view of a day, its plan and its banners, and until when it stays as it is."""
 
+    of: tuple[Journal, object, tuple[Say, ...]]
+    view: LiveView
+    until: float
 
+    def holds(self, at: float) -> bool:
+        return self.view.at <= at < self.until
 
 
 class DayLog:
@@ -55,6 +64,7 @@ class DayLog:
         self._clock, self._put, self._words = clock, put, words
         self._plan = StandingPlan()
         self._moment: Moment | None = None  # of the latest look
+        self._glance: Glance | None = None
         self._page: tuple[Journal, DayPlan, PlanView] | None = None
         self._banners: list[Say] = []
 
@@ -80,7 +90,11 @@ class DayLog:
         """The live view now, on the plan at hand: at once, but the plan may be of the line before."""
         self._watch_clock()
         moment = self._at(self.now())
-        return live_view(self._journal, moment, self._plan.at_hand(moment), tuple(self._banners))
+        shown = self._journal, self._plan.made, tuple(self._banners)
+        if self._glance is None or self._glance.of != shown or not self._glance.holds(moment.at):
+            view = live_view(self._journal, moment, self._plan.at_hand(moment), tuple(self._banners))
+            self._glance = Glance(shown, view, steady_until(view))
+        return self._glance.view
 
     def plan_wanted(self) -> PlanWanted:
         """Whether the plan at hand is an old one, and whether making a new one would be felt at a key."""
@@ -117,6 +131,7 @@ class DayLog:
 
     def asked(self, line: str) -> Told | Refused | None:
         """The answer to a question typed; None where the line is none."""
+        from engine.pour.around.questions import answer
 
         try:
             found = answer(Moment(self._journal.day, self.now()), line)
@@ -126,6 +141,7 @@ class DayLog:
 
     def ways_out(self) -> WaysOut:
         """What may be done about the trouble the day is in now."""
+        from engine.pour.around.ways_out import ways_out
 
         return ways_out(self._journal, Moment(self._journal.day, self.now()))
 
@@ -153,6 +169,7 @@ class DayLog:
 
     def _with_answers(self, what: Say, event: Event) -> Say:
         """What was written, and what there is to say to it at once."""
+        from engine.pour.around.answers import answers
 
         found = answers(Moment(self._journal.day, event.at), event.body)
         if not found:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from engine.pour.dayplan import DayPlan
 from engine.pour.journal import Journal
-from engine.pour.planning import quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.views import CallView
 from engine.words import say
@@ -25,9 +24,16 @@ class StandingPlan:
         made = self._made
         if made and self.stands(journal, moment.at):
             return made[1]
+        from engine.pour.planning import quick_plan
+
         plan = quick_plan(moment)
         self._made = (journal, plan)
         return plan
+
+    @property
+    def made(self) -> DayPlan | None:
+        """The latest plan."""
+        return self._made[1] if self._made else None
 
     def for_a_key(self, journal: Journal, moment: Moment) -> DayPlan:
         """What a key may lean on: a long plan of the line before will do."""

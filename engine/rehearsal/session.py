@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from math import inf
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from engine.clock import Stamp
 from engine.job.model import Job
-from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
@@ -21,6 +20,8 @@ from engine.rehearsal.luck import AS_DRAWN, Spread
 from engine.rehearsal.site import SiteCrew
 from engine.words import Say, say
 
+if TYPE_CHECKING:
+    from engine.pour.around.ways_out import WaysOut
 
 
 class Session(Protocol):
@@ -30,6 +31,8 @@ class Session(Protocol):
     def read_only(self) -> bool: ...
     @property
     def log_path(self) -> str: ...
+    @property
+    def pours(self) -> tuple[str, ...]: ...
     @property
     def kept_seq(self) -> int: ...
     @property
@@ -84,6 +87,10 @@ class Rehearsal:
     @property
     def log_path(self) -> str:
         return self._session.log_path
+
+    @property
+    def pours(self) -> tuple[str, ...]:
+        return self._session.pours
 
     @property
     def kept_seq(self) -> int:

@@ -342,6 +342,10 @@ class FakeSession:
         self.views += 1
         return replace(self.seen, at=self.now() if at is None else at)
 
+    @property
+    def pours(self) -> tuple[str, ...]:
+        return tuple(pour.id for pour in self.seen.queue)
+
     def glance(self) -> LiveView:
         return self.view()
 

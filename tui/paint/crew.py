@@ -6,10 +6,13 @@ from engine.pour.views import CrewRow, CrewTask
 from tui.paint.cells import clean, clip, pad, width_of
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, Run, beside, block, fit, row
+from tui.paint.strip import paint_strip, windows_ahead
 from tui.scene import Scene
 
 STEPS_S = (5, 10, 15, 20, 30, 60, 120)
 STRIP_S = 10 * 60.0  # what a strip should show at least
+STRIP_FROM = 76  # cells of a row that has room for one beside the words
+NAME, NOW, THEN = 7, 24, 27  # cells of a row's words
 
 
 def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -25,11 +28,16 @@ def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 
 
 def _person(scene: Scene, place: int, width: int, pen: Pen) -> Line:
-    """`2 F    first trowel P1 0:25    then float P2.1 in 1:40`; the digit is the key that puts them on."""
+    """`2 F    first trowel P1 0:25    then float P2.1 1:40   ...`; the digit is the key that puts them on."""
     one = scene.view.crew[place]
-    now = pad(_now(one, scene.now, pen), 30 if width >= 70 else 24, pen.glyphs.cut)
-    body = ((now, _style(one)), (" ", "text"), (_later(one, scene.now, pen), "text"))
-    return fit(((_name(one, place, 4, pen), "text"), *body), width, "text", pen.glyphs.cut)
+    now = pad(_now(one, scene.now, pen), NOW, pen.glyphs.cut)
+    words: list[Run] = [(_name(one, place, 4, pen), "text"), (now, _style(one)), (" ", "text")]
+    if width < STRIP_FROM:
+        return fit((*words, (_later(one, scene.now, pen), "text")), width, "text", pen.glyphs.cut)
+    words.append((pad(_later(one, scene.now, pen), THEN, pen.glyphs.cut) + " ", "text"))
+    cells = width - NAME - NOW - THEN - 2
+    strip = paint_strip(one, windows_ahead(scene), scene.now, (cells, strip_step(cells)), pen, named=False)
+    return fit((*fit(words, width - cells), *strip), width, "text", pen.glyphs.cut)
 
 
 def _person_short(scene: Scene, place: int, width: int, pen: Pen) -> Line:
@@ -93,29 +101,7 @@ def _ruler(cells: int, step_s: int, pen: Pen) -> str:
     return clip(text, cells, "")
 
 
-def _strip_row(scene: Scene, place: int, name_width: int, cells: int, step_s: int, pen: Pen) -> Line:
+def _strip_row(scene: Scene, place: int, name_width: int, strip: int, step_s: int, pen: Pen) -> Line:
     one = scene.view.crew[place]
     head = (*_person_short(scene, place, name_width - 1, pen), (" ", "text"))
-    return head + fit(_strip(one, scene.now, cells, step_s, pen), cells)
-
-
-def _strip(one: CrewRow, now: float, cells: int, step_s: int, pen: Pen) -> list[Run]:
-    """Each task as a filled stretch from a stroke on; its name stands in it where the whole name fits."""
-    runs: list[Run] = []
-    done = 0
-    for place, task in enumerate(() if one.away else one.ahead):
-        first = max(done, round((task.start - now) / step_s))
-        last = min(cells, max(first + 1, round((task.end - now) / step_s)))
-        if first >= cells or last <= first:
-            continue
-        runs += [
-            (" " * (first - done), "text"),
-            (_stretch(task, last - first, pen), ("bar", "bar2")[place % 2]),
-        ]
-        done = last
-    return runs
-
-
-def _stretch(task: CrewTask, cells: int, pen: Pen) -> str:
-    names = (_task(task, pen), clean(task.batch or task.pour), clean(task.pour), "")
-    return pad("|" + next((name for name in names if width_of(name) < cells), ""), cells, "")
+    return head + paint_strip(one, windows_ahead(scene), scene.now, (strip, step_s), pen, named=True)

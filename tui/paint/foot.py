@@ -68,13 +68,14 @@ def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
     desk = scene.desk
     if asks_for_way(scene) and desk.ways and desk.ways.trouble and not desk.message:
         return pen.say("ask.ways", trouble=desk.ways.trouble), "ask"
-    if desk.ask and (desk.ask.action == "quit" or scene.row is None):
+    rowless = desk.board or scene.row is None
+    if desk.ask and (desk.ask.action == "quit" or (rowless and not asks_for_way(scene))):
         return question(scene, pen).strip(), "ask"
     if desk.message:
         rows = _told_rows(scene, width, pen) or (pen.say(desk.message.text),)
         return rows[-1], "bad" if desk.message.bad else "strong"
     if _behind(scene):
-        return pen.say("note.behind"), "bad"
+        return _behind_said(scene, pen), "bad"
     return _last(scene, pen), "text"
 
 
@@ -85,6 +86,12 @@ def _behind(scene: Scene) -> bool:
         state_of(row) in ("late", "lost") and row.window and now - row.window.late > BEHIND_S for row in rows
     )
     return late and now - scene.desk.touched_at > BEHIND_S
+
+
+def _behind_said(scene: Scene, pen: Pen) -> str:
+    last = scene.view.last
+    age = pen.countdown(last.at if last else scene.view.at, scene.now).lstrip("+")
+    return pen.say("note.behind", age=age, key=pen.key("catch_up"))
 
 
 def _not_kept(scene: Scene) -> bool:
@@ -146,6 +153,10 @@ def hint_of(action: Action, scene: Scene, pen: Pen) -> tuple[Run, ...]:
 def label_of(action: Action, scene: Scene, pen: Pen) -> str:
     """The label of an action; of the two big keys, what they would do now."""
     row_ = scene.row
+    if action.id == "assign" and scene.desk.board:
+        return pen.say("hint.person")
+    if action.id == "board" and scene.desk.board:
+        return pen.say("hint.panels")
     if action.id == "advance" and row_:
         return pen.say("hint.advance", step=pen.word("done_word", row_.step.kind), which=name_of(row_))
     if action.id == "call":

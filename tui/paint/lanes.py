@@ -16,6 +16,7 @@ from tui.paint.runs import Lines, parts
 from tui.scene import Scene
 
 SIDE = 12  # cells the details beside the call need
+BREAK_S = 180.0  # shorter than that nobody puts the tools down; common practice, no source
 PRESSING = ("mix now", "edge at risk", "joint")
 TOOLS = {"mixed": "mixing", "tipped": "tip"}
 
@@ -154,9 +155,9 @@ def until_word(row: Row, now: float, pen: Pen) -> str:
 def water_lane(scene: Scene, width: int, pen: Pen) -> Lane:
     """Water and packets of the next bag in figures, and the pass that comes after."""
     call = scene.view.call
-    then = _then(scene, pen)
+    then = _break(scene, pen) or _then(scene, pen)
     if not call.pour:
-        return Lane("early", _heading([then or _quiet(scene, pen)], width, pen))
+        return Lane("early", _heading([then], width, pen))
     quarts = pen.say(f"figure.water_value.{pen.units}", value=decimal(pen.water_value(call.water_l), 2))
     texts = (f"{quarts} {pen.packets(call.packets).upper()}", quarts) if call.packets else (quarts,)
     water = pen.say("lane.water", bags=pen.bags(call.bags), pour=call.pour)
@@ -164,9 +165,12 @@ def water_lane(scene: Scene, width: int, pen: Pen) -> Lane:
     return Lane("early", _heading([water, then], width, pen), texts, details, SIDE)
 
 
-def _quiet(scene: Scene, pen: Pen) -> str:
+def _break(scene: Scene, pen: Pen) -> str:
+    """Where nobody has to do anything for a good while."""
     until = scene.view.quiet_until
-    return pen.say("lane.quiet", time=pen.countdown(until, scene.now)) if until is not None else ""
+    if until is None or until - scene.now < BREAK_S:
+        return ""
+    return pen.say("lane.quiet", time=pen.countdown(until, scene.now))
 
 
 def _then(scene: Scene, pen: Pen) -> str:

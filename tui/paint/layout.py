@@ -57,8 +57,8 @@ def _lanes(width: int, height: int, half_rows: bool) -> tuple[int, int]:
 
 
 def _crew_rows(crew: int, left: int) -> int:
-    """One row a person where that leaves five for the work, else two persons a row."""
-    return crew if left - crew >= 6 else -(-crew // 2)
+    """One row a person where that leaves four for the work, else two persons a row."""
+    return crew if left - crew >= 5 else -(-crew // 2)
 
 
 def _queue_rows(left: int) -> int:
