@@ -166,7 +166,7 @@ def _cell(stamp: Table | None, batch: Table, spoken: Shown) -> Markup:
         return tag("td", NOTHING)
     if stamp["below"]:
         return tag("td", f"↓ {stamp['below']}")
-    which = stamp["which"] if stamp["which"] != batch["id"] else ""
+    which = stamp["which"] if stamp["value"] or stamp["which"] != batch["id"] else ""
     named = f"{which} {stamp['value']}".strip()
     at = spoken.clock(batch["water_contact"]) if stamp["what"] == "water" else _begins(stamp)
     text = " ".join(word for word in (named, at, stamp["who"]) if word)

@@ -41,13 +41,13 @@ table { border-collapse: collapse; width: 100%; table-layout: fixed; }
 th, td { padding: 0 .8mm; text-align: left; overflow: hidden; white-space: nowrap; text-overflow: ellipsis; }
 th { font-weight: bold; vertical-align: bottom; }
 .queue td { border-top: .5pt solid #000; }
-.queue td:first-child, .queue td:last-child { font-weight: bold; font-size: 10pt; }
+.queue td:first-child, .queue td:last-child { font-weight: bold; font-size: 9.5pt; line-height: 1; }
 .stamps, .lines table { border: 1.8pt solid #000; }
 .stamps th, .stamps td, .lines th, .lines td { border: 1.1pt solid #000; }
 .stamps td, .lines td { vertical-align: top; padding-top: .3mm; }
 .stamps thead th { font-size: 8pt; height: 4.6mm; }
 .stamps tbody th { vertical-align: top; padding-top: .3mm; font-size: 11pt; line-height: 1; }
-.stamps tbody th small { display: block; font-weight: normal; font-size: 7pt; margin-top: .4mm; }
+.stamps tbody th small { display: block; font-weight: normal; font-size: 7pt; line-height: 1; margin-top: .2mm; }
 .stamps td { font-size: 8.5pt; }
 .stamps td.tight { font-size: 6.5pt; }
 .windows { border-bottom: 1pt solid #000; font-size: 8pt; }
