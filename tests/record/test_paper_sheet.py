@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from engine.record.paper import room
-from engine.record.paper.figures import paper_table
 from engine.record.paper.room import PAPERS, Paper
 from engine.record.paper.sheet import sheet
 from tests.record.paper_read import JOBS, WORDS, Cells, page_of, table_of
@@ -117,7 +116,7 @@ def test_the_queue_says_where_how_deep_with_what_and_when() -> None:
 
 
 def test_a_batch_says_who_and_when_after_its_water() -> None:
-    """One bag an hour of the plan by hand: mixing 90 s, carry 25 s, tip 20 s, strike-off 20 s."""
+    """By hand: mixing 90 s, carry 25 s, tip 20 s, strike-off 20 s."""
     stamps = {stamp["what"]: stamp for stamp in table_of("club")["batches"][0]["stamps"]}
     assert stamps["mixed"]["end_s"] == 90
     assert stamps["tipped"]["end_s"] == 90 + 25 + 20
@@ -173,5 +172,4 @@ def test_the_verb_writes_the_sheet_once_and_tells_its_figures(
 
 
 def test_figures_are_plain_json() -> None:
-    assert paper_table.__doc__
     assert json.loads(json.dumps(table_of("club"), allow_nan=False)) == table_of("club")
