@@ -11,6 +11,7 @@ from engine.clock import Clock
 from engine.console.ground import at_start, date_on_site
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job
+from engine.job.model import Job
 from engine.pour.around.hourly import hourly_table
 from engine.pour.around.mixing_water import water_table
 from engine.pour.planned import planned
@@ -36,14 +37,20 @@ def check(
     `hours` adds the day hour by hour; `mix_temperature`, such as "65 degF", the water that brings the mix to it.
     """
     wanted_c = None if mix_temperature is None else _temperature(mix_temperature)
-    moment = at_start(read_job(job_path, date_on_site(clock)))
-    plan = day_plan(moment, rounds=3, search=SEARCHED)
-    found = planned(moment, plan, said) | {"learned": used_table(moment.job, said)}
+    job = read_job(job_path, date_on_site(clock))
+    moment, found = at_start(job), plan_table(job, said)
     if hours:
         found["hours"] = hourly_table(moment, said)
     if wanted_c is not None:
         found["water_for_mix"] = water_table(moment, wanted_c, said)
     return found
+
+
+def plan_table(job: Job, said: Words) -> dict[str, Any]:
+    """The plan of a job that was read, as plain JSON values."""
+    moment = at_start(job)
+    plan = day_plan(moment, rounds=3, search=SEARCHED)
+    return planned(moment, plan, said) | {"learned": used_table(job, said)}
 
 
 def _temperature(text: str) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import get_args
 
@@ -53,15 +54,18 @@ class Patch:
     before: str = ""  # the pour it goes before; empty: last
 
 
-def read_patch(line: str, units: UnitSystem) -> Patch:
-    """The patch of a line. Raises `ValueError` with what is wrong, what fits and an example."""
+def read_patch(line: str, units: UnitSystem, mixes: Sequence[str] = ()) -> Patch:
+    """The patch of a line; `mixes` are keys that are meant wherever they stand.
+
+    Raises `ValueError` with what is wrong, what fits and an example.
+    """
     try:
-        return _read(" ".join(line.split()), units)
+        return _read(" ".join(line.split()), units, mixes)
     except ValueError as wrong:
         raise ValueError(f"{wrong}; such as: {EXAMPLE}") from None
 
 
-def _read(line: str, units: UnitSystem) -> Patch:
+def _read(line: str, units: UnitSystem, mixes: Sequence[str]) -> Patch:
     if len(line) > LONGEST_LINE:
         raise ValueError(f"a patch is told in at most {LONGEST_LINE} characters")
     told, _, where = line.partition(" at ")
@@ -69,7 +73,7 @@ def _read(line: str, units: UnitSystem) -> Patch:
         raise ValueError(f"where it is takes at most {LONGEST_WHERE} characters")
     head, size, rest = _sized(_FEET_INCHES.sub(_inches, told), units)
     depths_m, rest = _depths(rest, units)
-    return _worded(replace(size, depths_m=depths_m, where=where.strip()), head, rest.split())
+    return _worded(replace(size, depths_m=depths_m, where=where.strip()), head, rest.split(), mixes)
 
 
 def _inches(found: re.Match[str]) -> str:
@@ -164,7 +168,7 @@ WORDS: dict[str, str] = {
 FOLLOWED = ("packets", "before")
 
 
-def _worded(patch: Patch, head: str, words: list[str]) -> Patch:
+def _worded(patch: Patch, head: str, words: list[str], mixes: Sequence[str]) -> Patch:
     """With an id before the size and the words after the depths."""
     ids = head.split()
     if len(ids) > 1 or (ids and (len(ids[0]) > LONGEST_ID or "." in ids[0])):
@@ -180,7 +184,7 @@ def _worded(patch: Patch, head: str, words: list[str]) -> Patch:
                 raise ValueError(f"something is missing after {word}")
             patch = _followed(patch, known, words.pop(0))
         else:
-            patch = _named(patch, word)
+            patch = replace(patch, mix=word) if word in mixes and not patch.mix else _named(patch, word)
     return patch
 
 

@@ -1,0 +1,421 @@
+"""A job filled in by hand: what is written reads again as the same facts, and nothing is lost or written over in silence.
+
+No outside source: the reader that `check` uses is the judge of what is written.
+"""
+
+from __future__ import annotations
+
+import datetime
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.clock import HandClock
+from engine.console.written import JobSheet, machine_zone, new_job
+from engine.errors import BadInput
+from engine.job.files import configs_folder, demo_job_path, read_job, read_toml, read_words, shipped_practice
+from engine.job.model import Job
+from engine.job.reader import TIMES, read_job_table
+from engine.job.writing.answers import answers_of, read_answers
+from engine.job.writing.drafted import draft_job
+from engine.job.writing.questions import JOB_PAGES, Draft, questions
+from engine.job.writing.reopened import form_of, lost
+from engine.job.writing.table import Ground, Offer, job_table
+from engine.job.writing.text import assumed_keys, file_text
+from engine.mix.reader import read_mix
+from engine.words import Words
+
+TODAY = datetime.date(2026, 11, 5)
+SAID = Words(read_words("en"))
+VALUES = shipped_practice()
+INCH = 0.0254  # exact, NIST SP 811
+
+
+LISTS = {question.key for question in questions(JOB_PAGES) if question.many}
+
+
+def _offers() -> tuple[Offer, ...]:
+    found = []
+    for file in sorted((configs_folder() / "mixes").glob("*.toml")):
+        card, problems = read_mix(read_toml(file), file.stem, file.name)
+        assert card is not None
+        assert not problems
+        found.append(Offer(file.stem, f"mixes/{file.name}", card, shipped=True))
+    return tuple(found)
+
+
+GROUND = Ground(read_toml(demo_job_path()), 4, _offers(), zone="")
+LEAST = {
+    "name": ("School: side entry",),
+    "time_zone": ("America/Chicago",),
+    "weather": ("08:00 air 54",),
+    "patches": ("24x18 2.0 1.75 2 1/4",),
+}
+
+
+def _draft(**more: tuple[str, ...]) -> tuple[Draft, Job]:
+    draft, job = draft_job({**LEAST, **more}, GROUND, VALUES, TODAY)
+    assert draft.faults == ()
+    assert job is not None
+    return draft, job
+
+
+def _faults(**more: tuple[str, ...]) -> list[tuple[str, int, str]]:
+    draft, job = draft_job({**LEAST, **more}, GROUND, VALUES, TODAY)
+    assert job is None
+    return [(fault.key, fault.line, fault.says) for fault in draft.faults]
+
+
+def _text(draft: Draft) -> str:
+    return file_text(draft.table, "form.job_head", draft.assumed, SAID)
+
+
+def _read(text: str) -> Job:
+    cards = {offer.key: offer.card for offer in GROUND.offers}
+    job, problems = read_job_table(tomllib.loads(text), "job.toml", cards, VALUES, TODAY)
+    assert problems == ()
+    assert job is not None
+    return job
+
+
+def test_four_answers_make_a_job_that_reads_without_a_problem() -> None:
+    draft, job = _draft()
+    assert _read(_text(draft)) == job
+    (pour,) = job.pours
+    assert (pour.length_m, pour.width_m) == pytest.approx((24 * INCH, 18 * INCH))
+    assert pour.depths_m == pytest.approx((2 * INCH, 1.75 * INCH, 2.25 * INCH))
+
+
+def test_what_nobody_gave_is_the_demo_jobs_and_each_of_it_is_told() -> None:
+    draft, job = _draft()
+    demo = read_job(demo_job_path(), TODAY)
+    assert (job.people, job.stations, job.times) == (demo.people, demo.stations, demo.times)
+    told = {one.where for one in draft.assumed}
+    assert told >= {
+        "people",
+        "stations",
+        "job.units",
+        "job.mixes",
+        "conditions[0].humidity",
+        "pours[0].finish",
+    }
+    assert told >= {f"times.{key}" for key in TIMES}
+    assert all(SAID(one.said).startswith("assumed: ") for one in draft.assumed)
+    assert list(assumed_keys(_text(draft))) == [one.where for one in draft.assumed]
+
+
+def test_an_answer_is_never_told_as_assumed() -> None:
+    before = {one.where for one in _draft()[0].assumed}
+    draft, _ = _draft(people=("A mix", "B place finish"), times=("carry 50",), packets=("6",), units=("us",))
+    gone = before - {one.where for one in draft.assumed}
+    assert gone == {"people", "times.carry", "stock.packets", "job.units"}
+    assert draft.table["times"]["carry"] == "50 s"
+
+
+def test_no_more_stations_are_assumed_than_people_who_mix() -> None:
+    assert len(_draft(people=("A mix", "B place finish"))[1].stations) == 1
+
+
+@pytest.mark.parametrize(
+    ("key", "line", "says"),
+    [
+        ("weather", "08:00 air 54 wnd 3", '"wnd" is not known here; nearest: wind'),
+        ("weather", "08:00 air 54 air 55", '"air" is said twice'),
+        ("weather", "08:00 air", 'a number is missing after "air"'),
+        ("weather", "08:00 air 400", "air: "),
+        ("weather", "8 o'clock air 54", '"8" is not known here'),
+        ("weather", "28:75 air 54", "at: "),
+        ("patches", "24x18", "depth readings are missing"),
+        ("patches", "24 18 2 2", "the size is missing"),
+        ("patches", "24x18 2 brom", "nearest: broom"),
+        ("patches", "24x18 99", "out of reach"),
+        ("patches", "24x18 2 before P9", "put the line above"),
+        ("people", "A fly", '"fly" is not known here'),
+        ("stations", "S1 bucket, 1 bag, 9 hands", "hands: "),
+        ("times", "carrry 30 s", "nearest: carry"),
+        ("times", "carry 30 lb", "a duration"),
+        ("promises", "wheels", "the time is missing"),
+        ("promises", "wheels by 15:00 P9", "the id of a pour"),
+        ("promises", "boots by 15:00", '"boots" is not known here'),
+        ("mixes", "small-ston", "nearest: small-stone"),
+        ("units", "inches", "us or metric"),
+        ("date", "5 November", "a date as year-month-day"),
+        ("start", "nine", "a time of day"),
+        ("time_zone", "Chicago", "an IANA time zone"),
+        ("packets", "a few", "not a plain number"),
+        ("bags", "fine 3 sanded", "each mix with its number"),
+        ("bags_temperature", "50 lb", "a temperature"),
+    ],
+)
+def test_a_line_that_cannot_be_used_says_what_is_wrong_where_it_stands(
+    key: str, line: str, says: str
+) -> None:
+    ((question, number, told),) = _faults(**{key: ("", line)})
+    assert (question, number) == (key, 1 if key in LISTS else number)
+    assert says in told
+
+
+def test_every_needed_answer_that_is_missing_is_named() -> None:
+    draft, job = draft_job({}, GROUND, VALUES, TODAY)
+    assert job is None
+    assert {fault.key for fault in draft.faults} == {"name", "time_zone", "weather", "patches"}
+
+
+def test_a_fault_stands_at_the_line_it_comes_from_though_lines_before_it_are_empty() -> None:
+    found = _faults(patches=("", "P1 24x18 2", "", "P1 24x18 2"))
+    assert [(key, line) for key, line, _ in found] == [("patches", 3)]
+    assert "an id that no other" in found[0][2]
+
+
+def test_plain_numbers_are_in_the_units_of_the_job() -> None:
+    us, metric = (
+        _draft()[1],
+        _draft(units=("metric",), weather=("08:00 air 12",), patches=("600x450 50 45",))[1],
+    )
+    assert us.conditions[0].air_c == pytest.approx((54 - 32) / 1.8)
+    assert metric.conditions[0].air_c == pytest.approx(12)
+    assert metric.pours[0].length_m == pytest.approx(0.6)
+
+
+def test_a_mix_is_named_on_a_patch_though_its_name_is_close_to_another_word() -> None:
+    assert _draft(patches=("24x18 1.5 sanded sawn trowel",))[1].pours[0].mix == "sanded"
+
+
+# --- any form ---------------------------------------------------------------------------------------------------------
+
+IDS = st.sampled_from(["A", "Lead", "F", "M2", "Zo\u00eb"])
+TENTHS = st.integers(10, 400).map(lambda n: n / 10)
+WORDS_OF_WORK = st.lists(st.sampled_from(["mix", "place", "finish"]), unique=True, max_size=3)
+PLACES = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), max_size=20)
+
+
+@st.composite
+def weather(draw: st.DrawFn) -> tuple[str, ...]:
+    hours = sorted(draw(st.sets(st.integers(5, 20), min_size=1, max_size=4)))
+    rows = []
+    for hour in hours:
+        parts = [f"{hour:02}:00", f"air {draw(st.integers(30, 100))}"]
+        parts += draw(st.sampled_from([[], ["slab 60"], ["slab 14 degC"]]))
+        parts += draw(st.sampled_from([[], ["humidity 55"], ["humidity 7.5%"]]))
+        parts += draw(st.sampled_from([[], ["wind 4"], ["station 12 km/h"]]))
+        rows.append(" ".join(parts + draw(st.sampled_from([[], ["sun"], ["shade"]]))))
+    return tuple(rows)
+
+
+@st.composite
+def patches(draw: st.DrawFn) -> tuple[str, ...]:
+    lines = []
+    for n in range(draw(st.integers(1, 4))):
+        size = f"{draw(TENTHS)}x{draw(TENTHS)}"
+        size = draw(st.sampled_from([size, "3 ft x 2 ft 6 in", "2.5 ft2", "outline 0,0 24,0 24,18.5 0,18"]))
+        depths = draw(st.sampled_from(["2", "1 3/4 2 2.25", "50 mm 55 mm"]))
+        words = " ".join(
+            draw(st.sets(st.sampled_from(["broom", "chipped", "ramp", "sanded", "packets 0.5"])))
+        )
+        where = draw(PLACES)
+        lines.append(
+            f"{draw(st.sampled_from(['', f'Q{n}']))} {size} {depths} {words}"
+            + (f" at {where}" if where else "")
+        )
+    return tuple(lines)
+
+
+@st.composite
+def answers(draw: st.DrawFn) -> dict[str, tuple[str, ...]]:
+    found = dict(LEAST) | {"weather": draw(weather()), "patches": draw(patches())}
+    crew = tuple(
+        f"{who} {' '.join(draw(WORDS_OF_WORK))}" for who in draw(st.lists(IDS, unique=True, max_size=3))
+    )
+    maybe = {
+        "people": (*crew, "All") if crew else (),
+        "stations": draw(
+            st.sampled_from([(), ("S1",), ("S1 5 gal bucket, 1.5 bags", "S2 tub, 2 bags, 1 hand")])
+        ),
+        "times": draw(st.sampled_from([(), ("carry 35", "strike off 25 s"), ("first trowel 11",)])),
+        "promises": draw(st.sampled_from([(), ("feet 15:00",), ("wheels by 26:30",)])),
+        "bags": draw(st.sampled_from([(), ("fine 2 sanded 3.5 small-stone 9",)])),
+        **{key: draw(st.sampled_from([(), (value,)])) for key, value in SINGLE.items()},
+    }
+    return found | {key: lines for key, lines in maybe.items() if lines}
+
+
+SINGLE = {
+    "units": "us",
+    "date": "2026-12-01",
+    "start": "09:15",
+    "currency": "USD",
+    "packets": "4.5",
+    "vessels": "7",
+    "bags_temperature": "61",
+    "water_temperature": "15 degC",
+    "mixes": "sanded, small-stone fine",
+}
+
+
+@settings(max_examples=60, deadline=None)
+@given(answers())
+def test_any_form_reads_without_a_problem_and_comes_back_whole(told: dict[str, tuple[str, ...]]) -> None:
+    draft, job = draft_job(told, GROUND, VALUES, TODAY)
+    assert draft.faults == ()
+    assert job is not None
+    text = _text(draft)
+    assert _read(text) == job
+    form = form_of(tomllib.loads(text), job, assumed_keys(text), GROUND)
+    again, job_again = draft_job(answers_of(form), GROUND, VALUES, TODAY)
+    assert again.faults == ()
+    assert job_again is not None
+    assert lost(job, job_again) == ()
+    assert [one.where for one in again.assumed] == [one.where for one in draft.assumed]
+    assert _text(again) == text
+
+
+def test_the_words_of_a_form_are_all_in_the_catalogue() -> None:
+    for question in questions(JOB_PAGES):
+        assert f"form.ask.{question.key}" in SAID
+        assert f"form.like.{question.key}" in SAID or f"form.like.us.{question.key}" in SAID
+
+
+def test_a_value_changed_by_hand_counts_as_an_answer_though_the_head_still_calls_it_assumed() -> None:
+    draft, _ = _draft()
+    text = _text(draft).replace('carry = "25 s"', 'carry = "55 s"')
+    form = form_of(tomllib.loads(text), _read(text), assumed_keys(text), GROUND)
+    assert form.times == (("carry", "55 s"),)
+    assert form.people == ()
+
+
+def test_lines_and_form_say_the_same() -> None:
+    told = {**LEAST, "stations": ("S1 5 gal bucket, 2 bags, 1 hand",), "people": ("A mix place finish",)}
+    form = read_answers(told, ()).form
+    assert read_answers(answers_of(form), ()).form == form
+    assert job_table(form, GROUND) == job_table(read_answers(answers_of(form), ()).form, GROUND)
+
+
+# --- files ------------------------------------------------------------------------------------------------------------
+
+
+def _sheet(path: Path) -> JobSheet:
+    return new_job(path, SAID, HandClock(datetime.datetime(2026, 11, 5, 12, tzinfo=datetime.UTC).timestamp()))
+
+
+def test_a_job_is_written_with_the_example_cards_it_names_and_reads(tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    written = _sheet(path).write({**LEAST, "mixes": ("sanded small-stone",)})
+    assert written == (
+        str(path),
+        str(tmp_path / "mixes/sanded.toml"),
+        str(tmp_path / "mixes/small-stone.toml"),
+    )
+    assert [card.key for card in read_job(path, TODAY).mixes] == ["sanded", "small-stone"]
+    assert sorted(tmp_path.iterdir()) == [path, tmp_path / "mixes"]  # nothing half written is left beside it
+
+
+def test_own_cards_go_before_the_examples(tmp_path: Path) -> None:
+    own = (configs_folder() / "mixes/sanded.toml").read_text(encoding="utf-8").replace("Sanded", "Own")
+    (tmp_path / "own.toml").write_text(own, encoding="utf-8")
+    path = tmp_path / "job.toml"
+    assert _sheet(path).write(LEAST) == (str(path),)
+    assert [card.name for card in read_job(path, TODAY).mixes] == ["Own rapid mix (example)"]
+
+
+def test_a_card_that_cannot_be_read_says_why_when_it_is_named(tmp_path: Path) -> None:
+    bad = (configs_folder() / "mixes/sanded.toml").read_text(encoding="utf-8").replace('"50 lb"', "50")
+    (tmp_path / "own.toml").write_text(bad, encoding="utf-8")
+    (fault,) = _sheet(tmp_path / "job.toml").draft({**LEAST, "mixes": ("own",)}).faults
+    assert "own.toml: bag.mass" in fault.says
+
+
+def test_nothing_is_written_over_unasked(tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    sheet = _sheet(path)
+    sheet.write(LEAST)
+    before = path.read_bytes()
+    with pytest.raises(BadInput, match="not written over unasked"):
+        sheet.write({**LEAST, "name": ("Other",)})
+    assert path.read_bytes() == before
+
+
+def test_a_job_is_opened_again_and_mended(tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    _sheet(path).write(LEAST)
+    sheet = _sheet(path)
+    assert sheet.over
+    assert sheet.answers["weather"] == ("08:00 air 54 degF",)
+    assert "people" not in sheet.answers
+    sheet.write({**sheet.answers, "people": ("All",)}, over=True)
+    assert [person.id for person in read_job(path, TODAY).people] == ["All"]
+
+
+def test_a_file_changed_meanwhile_is_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    _sheet(path).write(LEAST)
+    sheet = _sheet(path)
+    path.write_text(path.read_text(encoding="utf-8") + "# by hand\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="changed this file meanwhile"):
+        sheet.write(sheet.answers, over=True)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "lost_key"),
+    [
+        ('use = "walk"\n', 'use = "walk"\nslab = "6 in"\n', "pours[0].slab_m"),
+        ('use = "walk"\n', 'use = "walk"\nvisit = 1\nsteel_bare = "30 %"\n', "pours[0].steel_bare"),
+        ("[times]", '[practice.takeoff]\nwaste_sawn = "9 %"\n\n[times]', "practice.values"),
+        ("[times]", '[[deadlines]]\nwhat = "rain"\nat = "16:00"\n\n[times]', "deadlines"),
+        ("[times]", "# the radio is with F\n[times]", "remarks (#)"),
+        ("# Written by bagcall", "# Ana's own\n# Written by bagcall", "remarks (#)"),
+    ],
+)
+def test_a_file_of_which_the_form_would_lose_something_is_not_opened(
+    tmp_path: Path, old: str, new: str, lost_key: str
+) -> None:
+    path = tmp_path / "job.toml"
+    _sheet(path).write(LEAST)
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(BadInput) as raised:
+        _sheet(path)
+    assert any(problem.where.startswith(lost_key) for problem in raised.value.problems)
+
+
+def test_the_shipped_demo_job_is_not_rewritten() -> None:
+    with pytest.raises(BadInput) as raised:
+        _sheet(demo_job_path())
+    assert {problem.where for problem in raised.value.problems} == {"pours[6].after", "remarks (#)"}
+
+
+@pytest.mark.parametrize("name", ["job.txt", "nowhere/job.toml"])
+def test_a_place_where_nothing_can_be_written_is_refused_before_anything_is_asked(
+    tmp_path: Path, name: str
+) -> None:
+    with pytest.raises(BadInput):
+        _sheet(tmp_path / name)
+
+
+def test_a_disk_that_fails_leaves_the_old_file_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "job.toml"
+    _sheet(path).write(LEAST)
+    before, sheet = path.read_bytes(), _sheet(path)
+
+    def full(_descriptor: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("engine.console.written.os.fsync", full)
+    with pytest.raises(OSError, match="No space"):
+        sheet.write({**sheet.answers, "people": ("All",)}, over=True)
+    assert path.read_bytes() == before
+    assert not list(tmp_path.glob("*.part"))
+
+
+def test_the_zone_of_the_machine_stands_in_for_one_nobody_gave(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", "America/Denver")
+    assert machine_zone() == "America/Denver"
+    told = {key: lines for key, lines in LEAST.items() if key != "time_zone"}
+    draft, job = draft_job(told, replace(GROUND, zone="America/Denver"), VALUES, TODAY)
+    assert job is not None
+    assert job.zone == "America/Denver"
+    assert "job.time_zone" in {one.where for one in draft.assumed}
