@@ -38,6 +38,13 @@ def _kept(value: object) -> str | Say:
     return value if isinstance(value, Say) else str(value)
 
 
+def amount(count: float) -> str:
+    """A number of things that come in halves: `1 1/2`; other parts as a decimal of at most two places."""
+    whole, part = divmod(count, 1.0)
+    if part == 0.5 and count > 0:
+        return f"{whole:.0f} 1/2" if whole else "1/2"
+    text = f"{count:.2f}"
+    return text.rstrip("0").rstrip(".")
 
 
 def plural(count: str) -> str:

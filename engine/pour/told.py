@@ -7,10 +7,11 @@ from dataclasses import asdict
 from engine.job.model import UnitSystem
 from engine.pour import events as e
 from engine.pour.body import kind_of
-from engine.pour.told_measured import values_of
+from engine.pour.measured import Ticked
+from engine.pour.told_measured import listed, values_of
 from engine.pour.told_replanned import replanned_said
 from engine.units import show_duration, show_mass, show_speed, show_temperature
-from engine.words import Say, say
+from engine.words import Say, amount, say
 
 
 def told(event: e.Event, units: UnitSystem) -> Say:
@@ -18,7 +19,8 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     values: dict[str, object] = {"who": event.who or "-"}
     body = event.body
     if isinstance(body, e.MEASURED):
-        return say(f"line.{kind_of(body).replace(' ', '_')}", **values_of(body, units))
+        ago = "_ago" if isinstance(body, Ticked) and body.ago_s else ""
+        return say(f"line.{kind_of(body).replace(' ', '_')}{ago}", **values_of(body, units))
     if isinstance(body, e.DayOpened):
         return say("line.day_made_up" if body.made_up else "line.day_opened", job=body.job.name)
     if isinstance(body, e.LogJoined):
@@ -27,7 +29,7 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     if isinstance(body, e.REPLANNED):
         return replanned_said(body, units)
     for name, value in asdict(body).items():
-        values[name] = _word(value).replace("_", " ") if name == "name" else _word(value)
+        values[name] = _word(name, value)
     if isinstance(body, e.ReadingTaken):
         return say(
             "line.reading_of" if body.pour else "line.reading_taken",
@@ -37,30 +39,30 @@ def told(event: e.Event, units: UnitSystem) -> Say:
     if isinstance(body, e.FactorFrozen):
         values["value"] = f"{body.value:.2f}"
     if isinstance(body, e.StrokeDone | e.StrokeSkipped):
-        values["stroke"] = body.name.replace("_", " ")
+        values["stroke"] = body.name
     return say(f"line.{kind_of(body).replace(' ', '_')}", **values)
 
 
-def _word(value: object) -> str:
+def _word(name: str, value: object) -> str:
     if isinstance(value, float):
-        return f"{value:g}"
+        return amount(value) if name in ("bags", "packets") else f"{value:g}"
     if isinstance(value, tuple):
         return ", ".join(str(item) for item in value)
     return "" if value is None else str(value)
 
 
-def _reading(body: e.ReadingTaken, units: UnitSystem) -> str:
-    read = [
-        f"{name} {show_temperature(value, units)}"
+def _reading(body: e.ReadingTaken, units: UnitSystem) -> Say | str:
+    shown: dict[str, str] = {
+        name: show_temperature(value, units)
         for name in ("air", "slab", "surface", "bags", "water", "mix")
         if (value := getattr(body, f"{name}_c")) is not None
-    ]
+    }
     if body.ice_kg is not None:
-        read.append(f"ice {show_mass(body.ice_kg, units)}")
+        shown["ice"] = show_mass(body.ice_kg, units)
     if body.humidity is not None:
-        read.append(f"humidity {body.humidity:.0%}")
+        shown["humidity"] = f"{body.humidity:.0%}"
     if body.wind_ms is not None:
-        read.append(f"wind {show_speed(body.wind_ms, units)}")
+        shown["wind"] = show_speed(body.wind_ms, units)
     if body.sun is not None:
-        read.append("sun" if body.sun else "shade")
-    return ", ".join(read)
+        shown["sun" if body.sun else "shade"] = ""
+    return listed(shown)

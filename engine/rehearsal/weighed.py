@@ -28,7 +28,7 @@ from engine.rehearsal.choices import Choice, choices_of
 from engine.rehearsal.luck import draw
 from engine.rehearsal.pours import rehearse
 from engine.units import show_temperature
-from engine.words import Say, Words, say
+from engine.words import Say, Words, amount, say
 
 ROUND = 10  # days of every choice before the next
 SURE = 0.03  # shares of clean days nearer than this are no difference
@@ -206,13 +206,13 @@ def said(choice: Choice, words: Words) -> str:
     """A choice in words."""
     kind, _, who = choice.kind.partition(" ")
     key = "without" if kind == "without" else choice.kind.replace(" ", "_")
-    if kind == "packets" and choice.amount in (0.0, 1.0):
-        key = "one_packet" if choice.amount else "no_packets"
+    if kind == "packets" and not choice.amount:
+        key = "no_packets"
     water_c, units = choice.job.materials.water_c, choice.job.units
     return words(
         say(
             f"choice_of.{key}",
-            amount=f"{choice.amount:g}",
+            amount=amount(choice.amount),
             signed=f"{choice.amount:+g}",
             who=who,
             water="-" if water_c is None else show_temperature(water_c, units),

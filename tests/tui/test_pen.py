@@ -7,10 +7,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from engine.words import say
+from engine.words import amount, say
 from tests.tui.days import NOW, WORDS, ZONE
 from tui.glyphs import ASCII
-from tui.paint.pen import Pen, amount, decimal, span
+from tui.paint.pen import Pen, decimal, span
 
 US = Pen(WORDS, zone=ZoneInfo(ZONE))
 METRIC = Pen(WORDS, units="metric")
@@ -48,7 +48,7 @@ def test_how_sure_a_countdown_is_stands_beside_it(sure_s: float, shown: str) -> 
 
 def test_plain_terminals_get_plain_signs() -> None:
     pen = Pen(WORDS, ASCII)
-    assert pen.sure(20.0) == "+-0:20"
+    assert pen.sure(20.0) == "~0:20"
     assert pen.degrees() == "F"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
 
 from engine.job.model import UnitSystem
-from engine.words import Say, Words
+from engine.words import Say, Words, amount
 from tui.glyphs import BLOCKS, Glyphs
 from tui.keymap import STANDARD, Keymap
 from tui.paint.cells import clean
@@ -95,12 +95,18 @@ class Pen:
         return self.say(f"unit.drying.{self.units}", value=f"{value:.2f}")
 
     def bags(self, count: float) -> str:
-        return self.say("count.bag" if 0 < count <= 1 else "count.bags", n=amount(count))
+        return clean(self.words.counted("count.bag", amount(count)))
 
     def packets(self, count: float) -> str:
         if count == 0:
             return self.say("count.no_packets")
-        return self.say("count.packet" if count <= 1 else "count.packets", n=amount(count))
+        return clean(self.words.counted("count.packet", amount(count)))
+
+    def flag(self, flag: str) -> str:
+        """A flag of a pour; what is not ticked stands behind its colon."""
+        word, _, points = flag.partition(": ")
+        told = self.words.of_family("flag", word)
+        return clean(f"{told}: {self.words.of_family('tick', points)}" if points else told)
 
 
 def span(seconds: int) -> str:
@@ -110,14 +116,6 @@ def span(seconds: int) -> str:
     minutes, rest = divmod(seconds, 60)
     hours, minutes = divmod(minutes, 60)
     return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
-
-
-def amount(count: float) -> str:
-    """A number of things that come in halves: `1 1/2`; other parts as a decimal."""
-    whole, part = divmod(count, 1.0)
-    if part == 0.5:
-        return f"{whole:.0f} 1/2" if whole else "1/2"
-    return decimal(count, 2)
 
 
 def decimal(value: float, places: int) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.pour.views import QueueRow
+from engine.words import amount
 from tui.paint.cells import clean, clip, pad, width_of
-from tui.paint.pen import Pen, amount
+from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, Run, block, fit, row
 from tui.scene import Scene
 
@@ -146,6 +147,6 @@ def _pour_row(scene: Scene, pour: QueueRow, columns: tuple[Column, ...], width: 
     cells = "".join(
         pad(column.text(pour, scene, pen), column.width, pen.glyphs.cut) + " " for column in columns
     )
-    flags = " ".join(clean(flag) for flag in pour.flags) if width - width_of(cells) > LEAST_FLAG else ""
+    flags = " ".join(pen.flag(flag) for flag in pour.flags) if width - width_of(cells) > LEAST_FLAG else ""
     text = f"{'>' if chosen and scene.row is None else ' '}{cells}{flags}".rstrip()
     return fit(((text, "chosen" if chosen else "text"),), width, "text", pen.glyphs.cut)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.paint.pen import Pen, amount
+from engine.words import amount
+from tui.paint.pen import Pen
 from tui.paint.runs import Lines, block, parts, row
 from tui.scene import Scene
 
@@ -26,7 +27,8 @@ def paint_site(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 
 
 def _short(scene: Scene, pen: Pen) -> list[str]:
-    return [_bags(scene, pen), _rate(scene, pen), _packets(scene, pen), _temperatures(scene, pen)]
+    asked = [_age(scene, pen)] if scene.view.readings.stale else []
+    return [*asked, _bags(scene, pen), _rate(scene, pen), _packets(scene, pen), _temperatures(scene, pen)]
 
 
 def _temperatures(scene: Scene, pen: Pen) -> str:
@@ -46,9 +48,9 @@ def _readings(scene: Scene, pen: Pen) -> list[str]:
     now = scene.view.readings
     return [
         _temperatures(scene, pen),
+        pen.say("reading.sun" if now.sun else "reading.shade"),
         pen.say("reading.humidity", value=f"{now.humidity * 100:.0f}"),
         pen.say("reading.wind", value=pen.speed(now.wind_ms)),
-        pen.say("reading.sun" if now.sun else "reading.shade"),
     ]
 
 
@@ -72,15 +74,10 @@ def _rate(scene: Scene, pen: Pen) -> str:
 def _stock(scene: Scene, pen: Pen) -> list[str]:
     vessels = pen.say("stock.vessels", n=scene.view.stock.vessels)
     signs = pen.say("site.signs", n=scene.view.factor.observations)
-    first = [
-        *_last_call(scene, pen),
-        *_broken(scene, pen),
-        _bags(scene, pen),
-        _trial(scene, pen),
-        _rate(scene, pen),
-        _age(scene, pen),
-    ]
-    return [*first, _packets(scene, pen), vessels, signs]
+    facts = [_bags(scene, pen), _trial(scene, pen), _rate(scene, pen)]
+    facts.insert(0 if scene.view.readings.stale else len(facts), _age(scene, pen))
+    pressing = [*_last_call(scene, pen), *_broken(scene, pen)]
+    return [*pressing, *facts, _packets(scene, pen), vessels, signs]
 
 
 def _broken(scene: Scene, pen: Pen) -> list[str]:

@@ -84,7 +84,8 @@ def verdict_said(line: CheckLine, moment: Moment) -> Say:
     word = "past aim" if line.past_aim and verdict.word == "within" else verdict.word
     return say(
         f"verdict.{word.replace(' ', '_')}",
-        check=f"{line.name} {line.spot}".strip(),
+        check=line.name,
+        spot=f" {line.spot}" if line.spot else "",
         value=value,
         limit=limit,
     )

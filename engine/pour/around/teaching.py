@@ -94,7 +94,7 @@ def factor_said(moment: Moment) -> Say:
 
 
 def _from(factor: Factor) -> Say:
-    key = {0: "teach.from_none", 1: "teach.from_one"}.get(factor.observations, "teach.from")
+    key = "teach.from" if factor.observations else "teach.from_none"
     return say(key, pace=pace_said(factor.value), n=factor.observations)
 
 

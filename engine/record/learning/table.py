@@ -83,7 +83,7 @@ def _used(one: Learned, said: Words) -> dict[str, Any]:
 
 def name_of(key: str, said: Words) -> str:
     """A value's name in words."""
-    if key.startswith("stretch_") and key != "stretch_1":
+    if key.startswith("stretch_"):
         return said("learned.name.stretch", packets=key.removeprefix("stretch_"))
     return said(f"learned.name.{key}")
 
