@@ -223,6 +223,15 @@ def test_after_sleep_there_is_one_sound_for_all_that_turned_up(gap_s: float) -> 
     assert day.go(600, *standing, calling(LOST)) == ["call"]
 
 
+def test_a_clock_that_only_goes_by_leaps_is_heard_one_leap_later() -> None:
+    day = Day()
+    heard = []
+    for _ in range(4):
+        day.now += 60.0
+        heard.append(day.look(passing("P1", LATE)))
+    assert heard == [None, "late", None, "late"]
+
+
 def test_after_opening_a_log_there_is_one_sound() -> None:
     standing = [passing(f"P{n}", LOST) for n in range(20)]
     day = Day(*standing)

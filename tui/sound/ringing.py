@@ -70,8 +70,9 @@ def ring(
     if not alarms and not ringing.standing and now - ringing.looked_at <= GAP_S * pace:
         return replace(ringing, looked_at=now), None
     woken = now - ringing.looked_at > GAP_S * pace
+    waiting = any(_wants(one, ringing.looked_at, pace) for one in ringing.standing)
     # after waking a moment to see what is there, then one sound for all of it
-    heard_at = now if woken else ringing.heard_at
+    heard_at = now if woken and not waiting else ringing.heard_at
     standing = _standing(ringing.standing, alarms, now, pace)
     wanted = [one for one in standing if _wants(one, now, pace)]
     sound: Sound | None = None
