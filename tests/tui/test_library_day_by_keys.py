@@ -49,14 +49,19 @@ class Hands:
         """Time passes; the screen is looked at shortly before and at the end, as it is every second."""
         for moment_before in (2.0, 1.0, 0.0):
             self.clock.advance(max(0.0, at - moment_before - self.session.now()))
-            self.live.take_view()
+            self._look()
             self.live.lines(80, 24)
 
     def press(self, *keys: str) -> None:
         for key in keys:
             character = {"space": " "}.get(key, key if len(key) == 1 else None)
             self.live.follow(Press(key, character, self.clock.stamp().boot))
-            self.live.take_view()
+            self._look()
+
+    def _look(self) -> None:
+        """The view once the plan is made."""
+        self.live.replan()
+        self.live.take_view()
 
     def write(self, key: str, text: str) -> None:
         self.press(key, *("space" if letter == " " else letter for letter in text), "enter")

@@ -31,6 +31,8 @@ class Hands:
         self.look()
 
     def look(self) -> str:
+        """What stands on the screen once the plan is made."""
+        self.live.replan()
         self.live.take_view()
         return "\n".join(plain(line).rstrip() for line in self.live.lines(80, 24))
 
@@ -85,7 +87,7 @@ def test_undo_says_in_words_what_it_took_back_and_the_row_is_as_before(hands: Ha
 
 def row_of(shown: str) -> str:
     """The first running row behind its countdown, whether its line is on disk by now or not."""
-    return shown.splitlines()[11].replace(BLOCKS.hollow, BLOCKS.solid)[9:]
+    return shown.splitlines()[11].replace(BLOCKS.hollow, BLOCKS.solid)[10:]
 
 
 def test_a_stamp_is_moved_by_arrows(hands: Hands) -> None:
@@ -108,5 +110,5 @@ def test_a_refusal_of_the_engine_is_shown_in_words(hands: Hands) -> None:
 
 
 def test_people_go_away_and_come_back_by_their_digit(hands: Hands) -> None:
-    assert "2 F away" in hands.press("a", "2")
-    assert "2 F away" not in hands.press("a", "2")
+    assert "2 F    away" in hands.press("a", "2")
+    assert "2 F    away" not in hands.press("a", "2")
