@@ -96,6 +96,8 @@ def _act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
         return Outcome(scene.desk, ways=True)
     if action.second:
         return _asked(scene, action)
+    if action.id == "assign" and desk.board:
+        return Outcome(_turned(scene, key.character or ""))
     if asks_engine(action):
         return _submitted(scene, action, key.character or "")
     return Outcome(_ON_SCREEN[action.id](scene), seen=action.id == "answer")
@@ -104,6 +106,13 @@ def _act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
 def _came_up_just_now(scene: Scene) -> bool:
     picked = scene.desk.picked != ""
     return not picked and scene.now - scene.desk.shown_at < HOLD_S * scene.desk.pace
+
+
+def _turned(scene: Scene, digit: str) -> Desk:
+    """On the board a digit picks a person."""
+    if int(digit) > len(scene.view.crew):
+        return scene.desk.muttered(say("corner.nobody", n=digit), scene.now)
+    return scene.desk.turned(int(digit), scene.now)
 
 
 def _submitted(scene: Scene, action: Action, value: str) -> Outcome:
@@ -190,6 +199,7 @@ _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {
     "help": _turn_page,
     "look": _next_look,
     "rate": _turn_sheet,
+    "board": lambda scene: replace(scene.desk, board=not scene.desk.board, person=0),
     "answer": _answer_banners,
     "reading": lambda scene: replace(scene.desk, entry=Entry("reading")),
     "note": lambda scene: replace(scene.desk, entry=Entry("note", key=scene.desk.picked)),

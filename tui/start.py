@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from engine.console.following import Following
     from engine.words import Words
     from tui.keymap import Keymap
     from tui.session import Session
@@ -74,6 +75,21 @@ def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) 
     return run_replay(
         lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only, read_keys=read_keys
     )
+
+
+def board(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -> int:
+    """Show the call board of a log while it is written elsewhere; its exit code."""
+    said = _ready()
+    if said is None:
+        return BAD
+    from tui.following import run_board
+
+    def opened() -> Following:
+        from engine.console import open_following
+
+        return open_following(log, said)
+
+    return run_board(opened, log.stem, said, look, ascii_only, _reader(keys))
 
 
 def _shown(

@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from engine.console.ahead import check, choices, rehearse
     from engine.console.compared import compare
     from engine.console.following import Following, open_following
-    from engine.console.ground import words
+    from engine.console.following import Following, open_following
+from engine.console.ground import words
     from engine.console.joined import join
     from engine.console.kept import enter, replay_list, replay_text, returns, status
     from engine.console.keys import own_keys_file, read_keys

@@ -32,6 +32,7 @@ PLAIN_KEYS = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ123456789"
     "right",
     "slash",
     "question_mark",
+    "tab",
     "minus",
 }
 COSTLY = ("lost", "skip", "split", "rejected", "vessel", "quit")
@@ -54,7 +55,7 @@ def test_every_key_is_a_plain_one() -> None:
 
 
 @pytest.mark.parametrize(
-    "key", ["escape", "left_square_bracket", "ctrl+c", "ctrl+q", "ctrl+z", "ctrl+p", "tab", "f1"]
+    "key", ["escape", "left_square_bracket", "ctrl+c", "ctrl+q", "ctrl+z", "ctrl+p", "f1"]
 )
 def test_keys_that_lines_and_terminals_break_are_free(key: str) -> None:
     assert key not in BY_KEY
@@ -171,7 +172,7 @@ def test_a_key_works_when_there_is_something_for_it(name: str, day: str, works: 
 
 def test_a_screen_that_reads_along_writes_nothing() -> None:
     allowed = {action.id for action in here_and_now(scene_of(read_only=True))}
-    assert allowed == {"up", "down", "find", "help", "look", "mute", "quit", "rate"}
+    assert allowed == {"board", "up", "down", "find", "help", "look", "mute", "quit", "rate"}
 
 
 def test_part_of_a_batch_can_only_be_tipped_out_of_its_vessel() -> None:

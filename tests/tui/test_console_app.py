@@ -110,7 +110,7 @@ async def test_letters_are_letters_while_a_line_is_typed() -> None:
 
 async def test_an_unbound_key_says_so_in_the_corner() -> None:
     async with console() as stage:
-        for key in ("escape", "ctrl+q", "ctrl+p", "f1", "tab"):
+        for key in ("escape", "ctrl+q", "ctrl+p", "f1"):
             await stage.press(key)
             assert f"{key} does nothing" in stage.shown
         assert stage.session.intents == []

@@ -56,7 +56,7 @@ def draw(text: str, scale: int, tall: bool, glyphs: Glyphs, spacing: Spacing = U
     wide = ["".join(dot * scale for dot in line) for line in tall_dots]
     if len(wide) % 2:
         wide.append(" " * len(wide[0]))
-    return tuple(_half_blocks(wide[i], wide[i + 1], glyphs) for i in range(0, len(wide), 2))
+    return tuple(half_blocks(wide[i], wide[i + 1], glyphs) for i in range(0, len(wide), 2))
 
 
 def _dots(text: str, spacing: Spacing) -> Bitmap:
@@ -65,7 +65,8 @@ def _dots(text: str, spacing: Spacing) -> Bitmap:
     return tuple(between.join(word[row] for word in words) for row in LOW)
 
 
-def _half_blocks(upper: str, lower: str, glyphs: Glyphs) -> str:
+def half_blocks(upper: str, lower: str, glyphs: Glyphs) -> str:
+    """Two rows of dots, one above the other, in one row of the terminal."""
     sign = {"##": glyphs.full, "# ": glyphs.upper, " #": glyphs.lower, "  ": " "}
     return "".join(sign[a + b] for a, b in zip(upper, lower, strict=True))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from tui.paint.alarms import alarm_rows, kept_rows, paint_alarms
+from tui.paint.board import board_parts, shows_board
 from tui.paint.crew import paint_crew, paint_timeline
 from tui.paint.foot import paint_banners, paint_footer, paint_message, paint_message_above
 from tui.paint.lanes import paint_lanes
@@ -29,17 +30,22 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     A part that cannot be drawn stays blank and the message line says so; nothing is raised.
     """
     layout = arrange(width, height, len(scene.view.crew), pen.glyphs.half_rows)
-    room = max(0, height - layout.above - FOOT)
+    boarded = shows_board(scene)
+    lanes_rows = 0 if boarded else layout.above
+    room = max(0, height - lanes_rows - FOOT)
     faults: list[Exception] = []
     banner_rows = min(scene.banner_rows, max(0, room - 1))
-    lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, layout.above)
+    lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, lanes_rows)
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
     alarms = paint_alarms(scene, width, alarm_rows(scene, rows), pen)
     most = max(0, rows - 1 - len(alarms))
     told = paint_ways(scene, width, most, pen) or paint_message_above(scene, width, most, pen)
-    own = rows - kept_rows(scene, rows) if _page_open(scene) else rows
-    body = _guarded(faults, lambda: _body(scene, width, own, layout, pen, start), width, own)
+    if boarded:
+        body = _board(faults, scene, width, rows, max(len(alarms) + len(told), kept_rows(scene, rows)), pen)
+    else:
+        own = rows - kept_rows(scene, rows) if _page_open(scene) else rows
+        body = _guarded(faults, lambda: _body(scene, width, own, layout, pen, start), width, own)
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
     body = block(body, width, rows)
     above = _guarded(faults, lambda: _covered(body, alarms, told, kept_rows(scene, rows)), width, rows)
@@ -53,6 +59,13 @@ def _guarded(faults: list[Exception], paint: Callable[[], Lines], width: int, he
     except Exception as fault:
         faults.append(fault)
         return block((), width, height)
+
+
+def _board(faults: list[Exception], scene: Scene, width: int, rows: int, covered: int, pen: Pen) -> Lines:
+    """The call board, part by part: one that cannot be drawn leaves the others in sight."""
+    parts = board_parts(scene, width, rows, covered, pen)
+    painted = [line for paint, height in parts for line in _guarded(faults, paint, width, height)]
+    return block(painted, width, rows)
 
 
 def _foot(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Lines:

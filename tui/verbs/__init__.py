@@ -4,6 +4,7 @@ May import the console's door and the printers; no screen and no engine before i
 """
 
 from tui.verbs.ahead import CHECK, CHOICES
+from tui.verbs.board import BOARD
 from tui.verbs.compare import COMPARE
 from tui.verbs.drive import REHEARSE, RUN
 from tui.verbs.join import JOIN
@@ -14,6 +15,22 @@ from tui.verbs.paper import PAPER
 from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
-VERBS = (CHECK, CHOICES, REHEARSE, RUN, STATUS, REPLAY, RETURNS, REPORT, PAPER, COMPARE, LEARN, ENTER, JOIN, KEYS)
+VERBS = (
+    CHECK,
+    CHOICES,
+    REHEARSE,
+    RUN,
+    BOARD,
+    STATUS,
+    REPLAY,
+    RETURNS,
+    REPORT,
+    PAPER,
+    COMPARE,
+    LEARN,
+    ENTER,
+    JOIN,
+    KEYS,
+)
 
 __all__ = ["BAD", "NO", "VERBS"]
