@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
 from engine import PROGRAM
 from tui.verbs import BAD, NO, VERBS
+from tui.verbs.verb import language_here, language_option
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; whatever is wrong is said in sentences on standard error."""
     asked = _parser().parse_args(arguments)
+    asked.language = asked.language or language_here(os.environ)
     from engine.errors import BadInput, LogDamaged, LogHeld
 
     try:
@@ -44,5 +47,6 @@ def _parser() -> argparse.ArgumentParser:
             verb.name, help=verb.about, description=about, epilog=f"Example: {verb.example}"
         )
         verb.options(added)
+        language_option(added)
         added.set_defaults(run=verb.run)
     return parser

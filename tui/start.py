@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import os
 import sys
 from collections.abc import Callable, Mapping
@@ -29,6 +30,7 @@ def start(
     ascii_only: bool,
     keys: Path | None = None,
     sound_command: tuple[str, ...] = (),
+    language: str = "en",
 ) -> int:
     """Run the console on a job; its exit code. Files are read once the frame is painted."""
 
@@ -37,7 +39,7 @@ def start(
 
         return open_session(job, said, log=log, fresh=fresh)
 
-    return _shown(opened, job, look, ascii_only, keys, sound_command)
+    return _shown(opened, job or log, look, ascii_only, keys, sound_command, language)
 
 
 def rehearse(
@@ -51,6 +53,7 @@ def rehearse(
     ascii_only: bool,
     keys: Path | None = None,
     sound_command: tuple[str, ...] = (),
+    language: str = "en",
 ) -> int:
     """Run a made-up day on the live screen; its exit code."""
 
@@ -59,27 +62,36 @@ def rehearse(
 
         return open_rehearsal(job, said, speed=speed, seed=seed, crewed=crewed, log=log)
 
-    return _shown(opened, job, look, ascii_only, keys, sound_command)
+    return _shown(opened, job or log, look, ascii_only, keys, sound_command, language)
 
 
-def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -> int:
+def replay(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None, language: str = "en") -> int:
     """Show a log on the live screen at any moment of it; its exit code."""
-    said = _ready()
+    ascii_only = ascii_only or not _blocks_here()
+    said = _ready(language, ascii_only)
     if said is None:
         return BAD
     from engine.console import open_replay
     from tui.replay.app import run_replay
 
     read_keys = _reader(keys)
-    ascii_only = ascii_only or not _blocks_here()
     return run_replay(
         lambda: open_replay(log), log.stem, said, look=look, ascii_only=ascii_only, read_keys=read_keys
     )
 
 
-def board(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -> int:
+def board(
+    log: Path,
+    *,
+    look: str,
+    ascii_only: bool,
+    keys: Path | None = None,
+    sound_command: tuple[str, ...] = (),
+    language: str = "en",
+) -> int:
     """Show the call board of a log while it is written elsewhere; its exit code."""
-    said = _ready()
+    ascii_only = ascii_only or not _blocks_here()
+    said = _ready(language, ascii_only)
     if said is None:
         return BAD
     from tui.following import run_board
@@ -89,26 +101,27 @@ def board(log: Path, *, look: str, ascii_only: bool, keys: Path | None = None) -
 
         return open_following(log, said)
 
-    return run_board(opened, log.stem, said, look, ascii_only, _reader(keys))
+    return run_board(opened, log.stem, said, look, ascii_only, _reader(keys), sound_command)
 
 
 def _shown(
     opened: Callable[[Words], Session],
-    job: Path | None,
+    named: Path | None,
     look: str,
     ascii_only: bool,
     keys: Path | None = None,
     sound_command: tuple[str, ...] = (),
+    language: str = "en",
 ) -> int:
     """The frame at once, where the terminal can draw it; the session is opened behind it."""
-    said = _ready()
+    ascii_only = ascii_only or not _blocks_here()
+    said = _ready(language, ascii_only)
     if said is None:
         return BAD
     from tui.app import run
 
-    title = job.stem if job else said("screen.demo")
+    title = named.stem if named else "bagcall"
     read_keys = _reader(keys)
-    ascii_only = ascii_only or not _blocks_here()
     return run(lambda: opened(said), title, said, look, ascii_only, read_keys, sound_command)
 
 
@@ -123,16 +136,24 @@ def _reader(keys: Path | None) -> Callable[[], Keymap]:
     return read
 
 
-def _ready() -> Words | None:
-    """The words, where the terminal can draw a full screen; None, and why not on stderr, where it cannot."""
+def _ready(language: str, ascii_only: bool) -> Words | None:
+    """The words, not yet read, where the terminal can draw a full screen; None, and why not on stderr, where it cannot."""
     if unfit := unfit_terminal(sys.stdin.isatty() and sys.stdout.isatty(), os.environ.get("TERM", "")):
         print(unfit, file=sys.stderr)
         return None
     os.environ["ESCDELAY"] = "300"  # a broken arrow key on a slow link must not come in as three keys
-    from engine.job.files import read_words
     from engine.words import Words
 
-    return Words(read_words("en"))
+    return Words(functools.partial(_texts, language, ascii_only))
+
+
+def _texts(language: str, ascii_only: bool) -> Mapping[str, str]:
+    """Read behind the first paint: it shows no words yet."""
+    from engine.job.files import read_words
+    from engine.words import without_accents
+
+    texts = read_words(language)
+    return without_accents(texts) if ascii_only else texts
 
 
 def unfit_terminal(interactive: bool, term: str) -> str:

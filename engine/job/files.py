@@ -40,13 +40,20 @@ def demo_job_path() -> Path:
     return configs_folder() / "jobs" / DEMO_JOB
 
 
+def languages() -> tuple[str, ...]:
+    """Those with a catalogue, in the order of their codes."""
+    return tuple(sorted(path.stem for path in _catalogues().glob("*.toml")))
+
+
+def _catalogues() -> Path:
+    return configs_folder() / "words"
+
+
 def read_words(language: str) -> dict[str, str]:
     """The texts of a language by dotted key. Raises `BadInput` for a language without a catalogue."""
-    folder = configs_folder() / "words"
-    known = sorted(path.stem for path in folder.glob("*.toml"))
-    if language not in known:
-        raise BadInput([Problem("words", "language", shown(language), "one of " + ", ".join(known))])
-    table = read_toml(folder / f"{language}.toml")
+    if language not in languages():
+        raise BadInput([Problem("words", "language", shown(language), "one of " + ", ".join(languages()))])
+    table = read_toml(_catalogues() / f"{language}.toml")
     return {key: str(text) for key, text in tables.flat(table, lambda _: True).items()}
 
 

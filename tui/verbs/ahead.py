@@ -39,7 +39,7 @@ def _check(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.printed_plan import plan_text
 
-    said = console.words()
+    said = console.words(asked.language)
     if console.is_log(asked.file):
         return _verify(asked)
     plan = console.check(asked.file, said, hours=asked.hours, mix_temperature=asked.mix_temperature)
@@ -52,7 +52,7 @@ def _verify(asked: argparse.Namespace) -> int:
     from tui.printed_verified import verified_text
 
     _refuse_with_a_log(asked)
-    found = console.verify(asked.file, console.words())
+    found = console.verify(asked.file, console.words(asked.language))
     answer(asked, found, lambda: verified_text(found))
     return DONE if found["whole"] else NO
 
@@ -73,7 +73,9 @@ def _choices(asked: argparse.Namespace) -> int:
         print(f"\r{done} of {days} days", end="", file=sys.stderr, flush=True)
 
     watched = sys.stderr.isatty()
-    found = console.choices(asked.job, console.words(), max(0, asked.days), told if watched else _silent)
+    found = console.choices(
+        asked.job, console.words(asked.language), max(0, asked.days), told if watched else _silent
+    )
     if watched:
         print(file=sys.stderr)
     answer(asked, found, lambda: choices_text(found))

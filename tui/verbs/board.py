@@ -18,7 +18,12 @@ def _run(asked: argparse.Namespace) -> int:
     from tui.start import board
 
     return board(
-        asked.log, look=asked.look, ascii_only=asked.ascii, keys=asked.keys, sound_command=asked.sound_command
+        asked.log,
+        look=asked.look,
+        ascii_only=asked.ascii,
+        keys=asked.keys,
+        language=asked.language,
+        sound_command=asked.sound_command,
     )
 
 

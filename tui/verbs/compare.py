@@ -19,7 +19,7 @@ def _compare(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.printed_compared import compared_text
 
-    found = console.compare(asked.first, asked.second, console.words())
+    found = console.compare(asked.first, asked.second, console.words(asked.language))
     answer(asked, found, lambda: compared_text(found))
     return DONE
 

@@ -64,6 +64,7 @@ def _run(asked: argparse.Namespace) -> int:
         look=asked.look,
         ascii_only=asked.ascii,
         keys=asked.keys,
+        language=asked.language,
         sound_command=asked.sound_command,
     )
 
@@ -83,12 +84,13 @@ def _rehearse(asked: argparse.Namespace) -> int:
             look=asked.look,
             ascii_only=asked.ascii,
             keys=asked.keys,
+            language=asked.language,
             sound_command=asked.sound_command,
         )
     from engine import console
     from tui.printed_choices import days_text
 
-    found = console.rehearse(asked.job, console.words(), asked.days, asked.seed)
+    found = console.rehearse(asked.job, console.words(asked.language), asked.days, asked.seed)
     answer(asked, found, lambda: days_text(found))
     return DONE
 

@@ -18,7 +18,7 @@ def _join(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.printed_joined import joined_text
 
-    found = console.join(asked.logs, asked.out, console.words())
+    found = console.join(asked.logs, asked.out, console.words(asked.language))
     answer(asked, found, lambda: joined_text(found))
     return DONE
 

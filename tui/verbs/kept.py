@@ -39,7 +39,7 @@ def _returns_options(verb: argparse.ArgumentParser) -> None:
 def _enter(asked: argparse.Namespace) -> int:
     from engine import console
 
-    lines = console.enter(asked.job, asked.notes, asked.out, console.words())
+    lines = console.enter(asked.job, asked.notes, asked.out, console.words(asked.language))
     answer(asked, {"log": str(asked.out), "lines": lines}, lambda: f"{asked.out}: {lines} lines")
     return DONE
 
@@ -48,7 +48,7 @@ def _status(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.printed_status import status_text
 
-    said = console.words()
+    said = console.words(asked.language)
     found = console.status(asked.log, asked.at, said)
     answer(asked, found, lambda: status_text(found))
     return DONE
@@ -58,10 +58,12 @@ def _replay(asked: argparse.Namespace) -> int:
     if not (asked.text or asked.json):
         from tui.start import replay
 
-        return replay(asked.log, look=asked.look, ascii_only=asked.ascii, keys=asked.keys)
+        return replay(
+            asked.log, look=asked.look, ascii_only=asked.ascii, keys=asked.keys, language=asked.language
+        )
     from engine import console
 
-    said = console.words()
+    said = console.words(asked.language)
     entries = console.replay_list(asked.log, said)
     answer(asked, entries, lambda: console.replay_text(entries, said))
     return DONE
@@ -71,7 +73,7 @@ def _returns(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.speech import visit_line
 
-    visits = console.returns(asked.log, console.words(), asked.out)
+    visits = console.returns(asked.log, console.words(asked.language), asked.out)
     answer(asked, visits, lambda: "\n".join(map(visit_line, visits)) or "nothing is due")
     return DONE
 

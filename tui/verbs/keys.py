@@ -25,7 +25,11 @@ def _run(asked: argparse.Namespace) -> int:
     keys = read_keymap(table, file)
     own = f"the program's own keys; yours would stand in {console.own_keys_file()}"
     source = printable(f"keys of {file}" if file else own)
-    answer(asked, {"file": file, **keys_table(keys)}, lambda: keys_text(keys, source, console.words()))
+    answer(
+        asked,
+        {"file": file, **keys_table(keys)},
+        lambda: keys_text(keys, source, console.words(asked.language)),
+    )
     return DONE
 
 

@@ -21,7 +21,7 @@ def _learn(asked: argparse.Namespace) -> int:
     from engine import console
     from tui.printed_learned import learned_text
 
-    found = console.learn(asked.logs, console.words(), asked.out, made_up=asked.made_up)
+    found = console.learn(asked.logs, console.words(asked.language), asked.out, made_up=asked.made_up)
     answer(asked, found, lambda: learned_text(found))
     return NO if asked.out is not None and found["written"] is None else DONE
 

@@ -22,7 +22,7 @@ def _options(verb: argparse.ArgumentParser) -> None:
 def _paper(asked: argparse.Namespace) -> int:
     from engine import console
 
-    said = console.words()
+    said = console.words(asked.language)
     found = console.paper(asked.job, said)
     console.write_paper(found, asked.out, said, asked.paper)
     answer(asked, found, lambda: str(asked.out))

@@ -32,7 +32,7 @@ def _options(verb: argparse.ArgumentParser) -> None:
 def _report(asked: argparse.Namespace) -> int:
     from engine import console
 
-    said = console.words()
+    said = console.words(asked.language)
     console.write_report(asked.log, asked.out, asked.at, said, client=asked.client)
     answer(asked, {"report": str(asked.out)}, lambda: str(asked.out))
     return DONE

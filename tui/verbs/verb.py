@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,6 +25,31 @@ class Verb:
     example: str
     options: Callable[[argparse.ArgumentParser], None]
     run: Callable[[argparse.Namespace], int]
+
+
+def language_option(verb: argparse.ArgumentParser) -> None:
+    """Of every verb: the catalogue its sentences are taken from."""
+    verb.add_argument(
+        "--language",
+        type=_language,
+        metavar="LANGUAGE",
+        help="en or es; left out: by LC_ALL, LC_MESSAGES or LANG, else en",
+    )
+
+
+def _language(text: str) -> str:
+    """Of the command line: one that has a catalogue. Raises `ArgumentTypeError`."""
+    from engine.job.files import languages
+
+    if text not in languages():
+        raise argparse.ArgumentTypeError(f"{text}: one of {', '.join(languages())}")
+    return text
+
+
+def language_here(environment: Mapping[str, str]) -> str:
+    """Spanish where the locale of messages says so, by the order of POSIX; else English."""
+    told = (environment.get(name, "") for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    return "es" if re.match(r"es(?![a-z])", next(filter(None, told), "")) else "en"
 
 
 def look_options(verb: argparse.ArgumentParser) -> None:
