@@ -9,7 +9,21 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from tui.scene import Scene
 
-Second = Literal["", "yes", "cause", "person", "packets", "pour", "opening", "cover", "way", "sound"]
+Second = Literal[
+    "",
+    "yes",
+    "cause",
+    "person",
+    "packets",
+    "pour",
+    "opening",
+    "cover",
+    "way",
+    "sound",
+    "share",
+    "finish",
+    "lend",
+]
 Group = Literal["work", "surface", "batch", "pour", "site", "screen"]
 GROUPS: tuple[Group, ...] = ("work", "surface", "batch", "pour", "site", "screen")
 NO_HINT = 99
@@ -143,6 +157,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("reading", ("w",), "site", _always, rank=7),
     Action("ways", ("g",), "work", _has_plan, second="way", rank=9),
     Action("catch_up", ("0",), "work", _is_late, once=True),
+    Action("plan", ("comma",), "screen", _always, writes=False, rank=11),
     Action("rate", ("y",), "site", _always, writes=False),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),

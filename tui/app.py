@@ -194,6 +194,14 @@ class ConsoleApp(App[int], inherit_bindings=False):
         self.tick()
         if self.live is not None and self.live.wants_ways:
             self.call_after_refresh(self._find_ways)
+        if self.live is not None and self.live.wants_choices:
+            self.live.wants_choices = False
+            self.run_worker(self._weigh, thread=True, exit_on_error=False)
+
+    def _weigh(self) -> None:
+        """On a worker's thread, which may outlive the screen."""
+        if self.live is not None:
+            self.live.weigh(lambda: self._kept(0))
 
     def _find_ways(self) -> None:
         if self.live is not None:
@@ -240,6 +248,7 @@ class ConsoleApp(App[int], inherit_bindings=False):
         if self._outlet is not None:
             self._outlet.close()
         if live is not None:
+            live.stop_weighing()
             self.log_path, self.unkept = live.session.log_path, live.session.close()
 
     def _take_signals(self) -> None:

@@ -51,6 +51,11 @@ def _people(scene: Scene, _action: Action, _half: bool) -> tuple[Choice, ...]:
 
 
 def _packets(_scene: Scene, _action: Action, half: bool) -> tuple[Choice, ...]:
+    return packet_choices(half)
+
+
+def packet_choices(half: bool) -> tuple[Choice, ...]:
+    """Packets a bag by digit; a half more once asked for."""
     extra, text = (0.5, "1/2") if half else (0.0, "")
     named = [(key, f"{key} {text}".strip() if key != "0" or not half else text) for key in "01234"]
     return tuple(Choice(key, say("choice.packets", n=name), str(float(key) + extra)) for key, name in named)

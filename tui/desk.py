@@ -28,7 +28,7 @@ MUTE_S = 60.0
 ARROW_S = 1.0  # a broken arrow key ends in a capital letter within this time
 BEHIND_S = 240.0
 
-EntryKind = Literal["reading", "note", "find"]
+EntryKind = Literal["reading", "note", "find", "add"]
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,17 @@ class Entry:
     text: str = ""
     key: str = ""
     place: int = 0
+
+
+@dataclass(frozen=True)
+class PlanDesk:
+    """The plan screen while it is open: page, pour picked, a question, lines moved on, a page of its help (0: none)."""
+
+    page: int = 0
+    picked: str = ""
+    ask: Ask | None = None
+    scroll: int = 0
+    help: int = 0
 
 
 @dataclass(frozen=True)
@@ -74,6 +85,7 @@ class Desk:
     corner: Told | None = None
     page: int = 0  # of the help; 0: none
     sheet: str = ""  # a page of the day: "rate"
+    plan: PlanDesk | None = None  # while the plan screen is open
     ways: WaysOut | None = None  # while a way out is asked for
     board: bool = False  # the call board instead of the panels
     person: int = 0  # of the crew, whose row the board shows in full; 0: nobody's
@@ -139,6 +151,7 @@ class Desk:
             picked=self.picked if kept_pick else "",
             person=self.person if now < self.person_until else 0,
             ask=self.ask if self.ask and now < self.ask.until else None,
+            plan=_without_old_ask(self.plan, now),
             message=self.message if self.message and now < self.message.until else None,
             corner=self.corner if self.corner and now < self.corner.until else None,
         )
@@ -146,6 +159,8 @@ class Desk:
     def next_change(self, now: float) -> float | None:
         """The earliest moment at which something here is over."""
         ends = [told.until for told in (self.ask, self.message, self.corner) if told is not None]
+        if self.plan and self.plan.ask:
+            ends.append(self.plan.ask.until)
         if self.picked:
             ends.append(self.picked_until)
         if self.person:
@@ -155,3 +170,9 @@ class Desk:
         if self.order:
             ends.append(self.order_until)
         return min((end for end in ends if end > now), default=None)
+
+
+def _without_old_ask(plan: PlanDesk | None, now: float) -> PlanDesk | None:
+    if plan is None or plan.ask is None or now < plan.ask.until:
+        return plan
+    return replace(plan, ask=None)

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tui.actions import ACTIONS, DIGITS, Action
+from tui.plan.keys import PLAN
 from tui.replay.keys import REPLAY
 
 TWINS = {"enter": ("ctrl+j",)}  # what some lines send for it
@@ -41,18 +42,19 @@ def bound(keys: tuple[str, ...]) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Keymap:
-    """`keys`: by id of an action, those of both screens, the one to be named first; `live` and `replay`: what a key asks for."""
+    """`keys`: by id of an action, of every screen, the one to be named first; `live`, `replay`, `plan`: what a key asks for."""
 
     keys: Mapping[str, tuple[str, ...]]
     live: Mapping[str, Action]
     replay: Mapping[str, Action]
+    plan: Mapping[str, Action]
 
     def replaying(self) -> Keymap:
         """For the live painters on a replay: an action that both screens know goes by the replay's keys."""
         keys = {
             id.removeprefix("replay."): keys for id, keys in self.keys.items() if id.startswith("replay.")
         }
-        return Keymap({**self.keys, **keys}, self.live, self.replay)
+        return Keymap({**self.keys, **keys}, self.live, self.replay, self.plan)
 
     def named(self, action: str) -> tuple[str, ...]:
         """The keys of an action as screens name them: the catalogue may write them out, signs are written as they are."""
@@ -62,8 +64,8 @@ class Keymap:
 
 def keymap(changed: Mapping[str, tuple[str, ...]]) -> Keymap:
     """The registry's keys, with other ones for some actions; an action may have none. No key may be in two actions of a screen."""
-    keys = {action.id: changed.get(action.id, action.keys) for action in (*ACTIONS, *REPLAY)}
-    return Keymap(keys, _by_key(ACTIONS, keys), _by_key(REPLAY, keys))
+    keys = {action.id: changed.get(action.id, action.keys) for action in (*ACTIONS, *REPLAY, *PLAN)}
+    return Keymap(keys, _by_key(ACTIONS, keys), _by_key(REPLAY, keys), _by_key(PLAN, keys))
 
 
 def _by_key(actions: tuple[Action, ...], keys: Mapping[str, tuple[str, ...]]) -> dict[str, Action]:

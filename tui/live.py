@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from engine.pour.asked import Done, Refused, Told
@@ -24,6 +25,11 @@ from tui.sound.alarms import alarms
 from tui.sound.outlet import Outlet
 from tui.sound.ringing import ring
 
+if TYPE_CHECKING:
+    from engine.pour.plan_view import PlanView
+    from tui.plan.choices import Choices
+    from tui.plan.weighing import Weighing
+
 LETTER_S = 0.08
 TROUBLES = (LoseBatch, LoseVessel, MarkAway)  # after these, ways out are offered without being asked for
 UNDO_S = 10.0  # what was taken back stays readable a little longer
@@ -37,6 +43,10 @@ class Live:
         self.desk = Desk(look=look, pace=session.pace)
         self.start = True
         self.wants_ways = False
+        self.wants_choices = False
+        self.plan: PlanView | None = None
+        self.choices: Choices | None = None
+        self.weighing: Weighing | None = None
         self.view: LiveView | None = None
         self._pen = pen
         session.on_kept(told_kept)
@@ -55,6 +65,14 @@ class Live:
             self._tell_fault(fault)
         else:
             self.view = view
+        self._take_plan()
+
+    def _take_plan(self) -> None:
+        """What the plan screen draws, while it is open."""
+        try:
+            self.plan = self.session.plan_page() if self.desk.plan else None
+        except Exception as fault:
+            self._tell_fault(fault)
 
     def plan_wanted(self) -> PlanWanted:
         """Whether the plan is an old one, and whether a new one takes longer than a key may wait."""
@@ -71,7 +89,8 @@ class Live:
         session, now = self.session, self.session.now()
         if self.desk.order and now < self.desk.order_until:
             view = replace(view, rows=in_order(view.rows, self.desk.order))
-        return Scene(view, now, self.desk, session.kept_seq, session.trouble, session.read_only)
+        told = (session.kept_seq, session.trouble, session.read_only)
+        return Scene(view, now, self.desk, *told, self.plan, self.choices)
 
     def follow(self, key: Press) -> bool:
         """Do what a key asks for; whether it was the wish to leave."""
@@ -90,7 +109,7 @@ class Live:
     def _do(self, outcome: Outcome, at: float) -> None:
         if outcome.seen:
             self.session.answer_banners()
-        self.wants_ways = outcome.ways
+        self.wants_ways, self.wants_choices = outcome.ways, outcome.weigh
         wanted = outcome.intent if outcome.reading is None else self._read(outcome.reading)
         if wanted is None:
             return
@@ -129,6 +148,33 @@ class Live:
         selected = self.scene(view).selected if view else None
         self.desk = self.desk.offered(found, selected.key if selected else "", now)
 
+    def weigh(self, told: Callable[[], None]) -> None:
+        """Weigh choices of the queue as it stands in a process of their own; `told` hears of each table. On a thread."""
+        from tui.plan.choices import Choices, queue_of
+        from tui.plan.weighing import Weighing
+
+        if self.view is None:
+            return
+        self.stop_weighing()
+        self.choices = found = Choices(queue_of(self.scene(self.view)))
+        try:
+            self.weighing = running = Weighing(self.session.choices_asked(self._pen.words))
+            for table in running.tables():
+                if self.weighing is not running:  # another run began
+                    return
+                self.choices = found = replace(found, table=table)
+                told()
+            self.choices = replace(found, going_on=False)
+        except Exception as fault:
+            self.choices = replace(found, going_on=False, fault=repr(fault))
+        told()
+
+    def stop_weighing(self) -> None:
+        """End the process that weighs, if there is one."""
+        running, self.weighing = self.weighing, None
+        if running is not None:
+            running.end()
+
     def _read(self, line: str) -> Intent | Refused | Told:
         """Readings of the site, or of the pour that the line begins with."""
         first, _, rest = line.partition(" ")
@@ -154,6 +200,12 @@ class Live:
         scene = settled(self.scene(self.view))
         if scene.desk.page > page_count(scene, width, height, self._pen):
             scene = replace(scene, desk=replace(scene.desk, page=0))
+        if scene.desk.plan:
+            from tui.plan.screen import clamped, paint_plan
+
+            scene = clamped(scene, width, height, self._pen)
+            self.desk = scene.desk
+            return paint_plan(scene, width, height, self._pen)
         self.desk = scene.desk
         return paint_screen(scene, width, height, self._pen, start=self.start)
 

@@ -9,7 +9,7 @@ from engine.pour.intents import Intent, WriteNote
 from engine.words import Words, say
 from tui.actions import ACTIONS, BY_ID, Action, available
 from tui.asking import asks_engine, choices, intent_of
-from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry
+from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry, PlanDesk
 from tui.keymap import STANDARD, Keymap
 from tui.looks import next_look
 from tui.scene import Scene, settled
@@ -20,13 +20,16 @@ ARROW_STARTS = ("escape", "left_square_bracket")
 
 @dataclass(frozen=True)
 class Outcome:
-    """The desk after the press; an intent to submit, a line to understand, warnings seen, ways out wanted, or leaving."""
+    """The desk after the press; an intent to submit, a line to understand, warnings seen, ways out or choices wanted,
+    or leaving.
+    """
 
     desk: Desk
     intent: Intent | None = None
     reading: str | None = None
     seen: bool = False
     ways: bool = False
+    weigh: bool = False
     leave: bool = False
 
 
@@ -51,6 +54,10 @@ def press(scene: Scene, words: Words, key: Press, keys: Keymap = STANDARD) -> Ou
         return _answered(scene, key, desk.ask, keys)
     scene = replace(scene, desk=replace(desk, ask=None))
     desk = scene.desk
+    if desk.plan:
+        from tui.plan.press import press_plan  # it stands on this module
+
+        return press_plan(scene, words, key, keys)
     action = keys.live.get(key.key)
     if action is None:
         return Outcome(_unbound(scene, key))
@@ -58,7 +65,7 @@ def press(scene: Scene, words: Words, key: Press, keys: Keymap = STANDARD) -> Ou
         scene = replace(scene, desk=replace(desk, page=0))
     if action.id not in KEEP_SHEET and desk.sheet:
         scene = replace(scene, desk=replace(scene.desk, sheet=""))
-    return _act(scene, words, action, key)
+    return act(scene, words, action, key)
 
 
 def _goes_on(scene: Scene, key: Press, ask: Ask) -> bool:
@@ -76,7 +83,7 @@ def _unbound(scene: Scene, key: Press) -> Desk:
     return replace(desk, broken_at=key.at) if key.key in ARROW_STARTS else desk
 
 
-def _act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
+def act(scene: Scene, words: Words, action: Action, key: Press) -> Outcome:
     """An action of the registry, whether its key was pressed or it was found by its label."""
     desk, now = scene.desk, scene.now
     if not available(action, scene):
@@ -201,6 +208,7 @@ _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {
     "rate": _turn_sheet,
     "board": lambda scene: replace(scene.desk, board=not scene.desk.board, person=0),
     "answer": _answer_banners,
+    "plan": lambda scene: replace(scene.desk, plan=PlanDesk(), picked="", board=False),
     "reading": lambda scene: replace(scene.desk, entry=Entry("reading")),
     "note": lambda scene: replace(scene.desk, entry=Entry("note", key=scene.desk.picked)),
     "find": lambda scene: replace(scene.desk, entry=Entry("find")),
@@ -233,12 +241,14 @@ def _entered(scene: Scene, words: Words, key: Press, entry: Entry) -> Outcome:
         return Outcome(desk)
     if entry.kind == "reading":
         return Outcome(desk, reading=text)
+    if entry.kind == "add":
+        return Outcome(desk, reading=f"add {text}")
     if entry.kind == "note":
         return Outcome(desk, WriteNote(text, entry.key))
     found = matches(scene, words, text)
     if not found:
         return Outcome(desk.said(say("refusal.no_action", text=text), scene.now, bad=True))
-    return _act(replace(scene, desk=desk), words, found[entry.place % len(found)], key)
+    return act(replace(scene, desk=desk), words, found[entry.place % len(found)], key)
 
 
 def matches(scene: Scene, words: Words, text: str) -> tuple[Action, ...]:

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from tui.desk import Desk
 
 if TYPE_CHECKING:
+    from engine.pour.plan_view import PlanView
     from engine.pour.views import LiveView, QueueRow, Row
     from engine.words import Say
+    from tui.plan.choices import Choices
     from tui.sound.ringing import Standing
 
 
@@ -34,6 +36,8 @@ class Scene:
     kept_seq: int = 0
     trouble: Say | None = None
     read_only: bool = False
+    plan: PlanView | None = None  # while the plan screen is open
+    choices: Choices | None = None  # as far as they are weighed
 
     @cached_property
     def picks(self) -> tuple[Pick, ...]:

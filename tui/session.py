@@ -10,7 +10,7 @@ from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
-from engine.words import Say
+from engine.words import Say, Words
 
 if TYPE_CHECKING:
     from engine.pour.around.ways_out import WaysOut
@@ -67,8 +67,8 @@ class Session(Protocol):
         """What the plan screen draws beside the view, on the plan at hand."""
         ...
 
-    def choices_asked(self) -> str:
-        """What `tui.plan.weigh` needs to lay choices of this day side by side, as a line of text."""
+    def choices_asked(self, said: Words) -> str:
+        """What `tui.plan.weigh` needs to lay choices of this day side by side, in the words of a language."""
         ...
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:

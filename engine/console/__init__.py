@@ -11,8 +11,7 @@ if TYPE_CHECKING:
     from engine.console.ahead import check, choices, rehearse
     from engine.console.compared import compare
     from engine.console.following import Following, open_following
-    from engine.console.following import Following, open_following
-from engine.console.ground import words
+    from engine.console.ground import words
     from engine.console.joined import join
     from engine.console.kept import enter, replay_list, replay_text, returns, status
     from engine.console.keys import own_keys_file, read_keys
@@ -21,6 +20,7 @@ from engine.console.ground import words
     from engine.console.replayed import Replay, open_replay
     from engine.console.reported import report, write_report
     from engine.console.session import Session, open_rehearsal, open_session
+    from engine.console.side_by_side import choices_answered
     from engine.console.verified import is_log, verify
 
 _BEHIND = {
@@ -65,6 +65,7 @@ _BEHIND = {
         "open_rehearsal",
         "open_session",
     ),
+    "side_by_side": ("choices_answered",),
     "verified": (
         "is_log",
         "verify",
@@ -85,6 +86,7 @@ __all__ = [
     "Session",
     "check",
     "choices",
+    "choices_answered",
     "compare",
     "enter",
     "is_log",

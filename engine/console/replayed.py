@@ -10,14 +10,17 @@ from pathlib import Path
 from typing import Literal
 
 from engine.clock import Clock, Stamp, SystemClock, Timeline
+from engine.console.side_by_side import choices_asked
 from engine.errors import LogDamaged
 from engine.job.model import Job
+from engine.pour.around.plan_page import plan_page
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Refused
 from engine.pour.events import DayOpened, Undone, WaterAdded
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
 from engine.pour.live import live_view
+from engine.pour.plan_view import PlanView
 from engine.pour.reckoning import Moment
 from engine.pour.told import told
 from engine.pour.views import LiveView, PlanWanted
@@ -32,7 +35,7 @@ from engine.record.replaying.predicted import Foretold, Predicted
 from engine.record.replaying.ready import make_ready
 from engine.record.standing_plan import StandingPlan
 from engine.record.written import event_of, job_of
-from engine.words import Say, say
+from engine.words import Say, Words, say
 
 Stop = Literal["line", "incident", "batch", "pour"]
 
@@ -179,6 +182,15 @@ class Replay:
     def glance(self) -> LiveView:
         """The view: a replay stands on the plans of its day."""
         return self.view()
+
+    def plan_page(self) -> PlanView:
+        """The plan as it stood at the moment shown."""
+        journal, moment = self.journal, Moment(self.journal.day, self.now())
+        return plan_page(moment, self._plan.at(journal, moment))
+
+    def choices_asked(self, said: Words) -> str:
+        """What another process needs to lay choices of the queue as it stood side by side."""
+        return choices_asked(self.journal.day, said)
 
     def plan_wanted(self) -> PlanWanted:
         return "no"

@@ -44,7 +44,7 @@ class Session:
         self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool = False
     ) -> None:
         lines = store.contents.lines
-        self._kept_seq, self._said = len(lines), said
+        self._kept_seq = len(lines)
         self._tell_kept: Callable[[int], object] = int
         self.trouble: Say | None = None
         self._writer = Writer(store, self._kept, self._in_trouble)
@@ -137,11 +137,11 @@ class Session:
         """What the plan screen draws beside the live view."""
         return self._day.plan_page()
 
-    def choices_asked(self) -> str:
+    def choices_asked(self, said: Words) -> str:
         """What another process needs to lay choices of this day side by side."""
         from engine.console.side_by_side import choices_asked
 
-        return choices_asked(self.journal.day, self._said)
+        return choices_asked(self.journal.day, said)
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         return self._day.submit(intent, pressed)

@@ -18,7 +18,7 @@ from engine.rehearsal.fate import Fate
 from engine.rehearsal.incidents import NONE, Incidents
 from engine.rehearsal.luck import AS_DRAWN, Spread
 from engine.rehearsal.site import SiteCrew
-from engine.words import Say, say
+from engine.words import Say, Words, say
 
 if TYPE_CHECKING:
     from engine.pour.around.ways_out import WaysOut
@@ -47,7 +47,7 @@ class Session(Protocol):
     def plan_wanted(self) -> PlanWanted: ...
     def replan(self) -> None: ...
     def plan_page(self) -> PlanView: ...
-    def choices_asked(self) -> str: ...
+    def choices_asked(self, said: Words) -> str: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
     def ways_out(self) -> WaysOut: ...
@@ -142,8 +142,8 @@ class Rehearsal:
     def plan_page(self) -> PlanView:
         return self._session.plan_page()
 
-    def choices_asked(self) -> str:
-        return self._session.choices_asked()
+    def choices_asked(self, said: Words) -> str:
+        return self._session.choices_asked(said)
 
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """The user's own key, after what the crew did before it."""

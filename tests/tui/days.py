@@ -13,6 +13,7 @@ from engine.pour import intents as i
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused
 from engine.pour.events import ReadingTaken
+from engine.pour.plan_view import PlanView
 from engine.pour.views import (
     CallView,
     CrewRow,
@@ -330,6 +331,7 @@ class FakeSession:
     unkept: tuple[int, ...] = ()
     views: int = 0
     ways: WaysOut = field(default_factory=lambda: WaysOut(None))
+    planned: PlanView | None = None
     broken: Exception | None = None
     _tell: Callable[[int], None] = lambda _seq: None
 
@@ -369,6 +371,12 @@ class FakeSession:
 
     def ways_out(self) -> WaysOut:
         return self.ways
+
+    def plan_page(self) -> PlanView | None:
+        return self.planned
+
+    def choices_asked(self, said: Words) -> str:
+        return f"{len(said.keys())} texts"
 
     def on_kept(self, callback: Callable[[int], None]) -> None:
         self._tell = callback

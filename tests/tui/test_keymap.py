@@ -292,7 +292,7 @@ def test_a_sign_moved_to_a_letter_key_is_written_as_it_is() -> None:
 
 async def test_the_app_goes_by_the_keys_of_the_file() -> None:
     session = FakeSession(VIEWS["warned"])
-    keys = keymap({"ready": ("comma",), "advance": ("r",), "quit": ("ш",), "answer": ("full_stop",)})
+    keys = keymap({"ready": ("plus",), "advance": ("r",), "quit": ("ш",), "answer": ("full_stop",)})
     app = ConsoleApp(lambda: session, "made-up day", WORDS, read_keys=lambda: keys)
     async with app.run_test(size=(80, 24)) as pilot:
         await app.workers.wait_for_complete()
@@ -302,7 +302,7 @@ async def test_the_app_goes_by_the_keys_of_the_file() -> None:
         assert ".: seen" in stage.shown
         await pilot.press("r")
         assert session.intents == [i.Advance("P1")]
-        await stage.press("full_stop", "comma")
+        await stage.press("full_stop", "plus")
         assert session.intents == [i.Advance("P1"), i.SeeReady("P1")]
         assert "seen" not in stage.shown
         await stage.press("q")
