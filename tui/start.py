@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from engine.console.following import Following
+    from engine.console.written import Sheet
     from engine.words import Words
     from tui.keymap import Keymap
     from tui.session import Session
@@ -102,6 +103,19 @@ def board(
         return open_following(log, said)
 
     return run_board(opened, log.stem, said, look, ascii_only, _reader(keys), sound_command)
+
+
+def form(
+    opened: Callable[[Words], Sheet], *, look: str, ascii_only: bool, language: str
+) -> tuple[str, ...] | None:
+    """Fill a form in; the files written, None where the terminal cannot draw it."""
+    ascii_only = ascii_only or not _blocks_here()
+    said = _ready(language, ascii_only)
+    if said is None:
+        return None
+    from tui.forms.app import run_form
+
+    return run_form(opened(said), said, look, ascii_only)
 
 
 def _shown(

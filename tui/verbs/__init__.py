@@ -11,11 +11,14 @@ from tui.verbs.join import JOIN
 from tui.verbs.kept import ENTER, REPLAY, RETURNS, STATUS
 from tui.verbs.keys import KEYS
 from tui.verbs.learn import LEARN
+from tui.verbs.new import CARD, NEW
 from tui.verbs.paper import PAPER
 from tui.verbs.report import REPORT
 from tui.verbs.verb import BAD, NO
 
 VERBS = (
+    NEW,
+    CARD,
     CHECK,
     CHOICES,
     REHEARSE,
