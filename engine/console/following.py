@@ -57,7 +57,7 @@ class Following:
             self._take()
             self._lost = None
         except (BadInput, LogDamaged, OSError, ValueError) as fault:
-            self._lost = say("following.lost", why=str(fault))
+            self._lost = say("following.lost", why=_why(fault))
         return before != (self._lost, self.kept_seq)
 
     def _look(self) -> Seen | None:
@@ -157,6 +157,11 @@ class Following:
     def close(self) -> tuple[int, ...]:
         """Nothing was written, so nothing is left."""
         return ()
+
+
+def _why(fault: Exception) -> str:
+    """Without the path: what is wrong must stand at the beginning of a row."""
+    return f"line {fault.line}: {fault.why}" if isinstance(fault, LogDamaged) else str(fault)
 
 
 def open_following(log: Path, said: Words, clock: Clock | None = None) -> Following:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.clock import Clock, Timeline
+from engine.errors import LogDamaged
 from engine.pour.events import DayOpened
 from engine.pour.journal import open_journal
 from engine.record.day import DayLog, Opened
@@ -26,7 +27,11 @@ class WatchedDay(DayLog):
         self.made_up = isinstance(event.body, DayOpened) and event.body.made_up
 
     def take(self, line: Line) -> None:
-        """Fold the next line. Raises `LogDamaged` where this program does not know it."""
+        """Fold the next line. Raises `LogDamaged` where this program does not know it, or did not know the one before."""
+        if line.seq != self._seq + 1:
+            raise LogDamaged(
+                self._path, self._seq + 1, "it could not be taken in; this program may be too old for it"
+            )
         timeline = self._timeline.seen(line.stamp)
         event = event_of(line, timeline, self._path)
         self._journal = self._journal.take(event)
