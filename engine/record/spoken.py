@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
 from collections.abc import Callable
 
 from engine.job.model import UnitSystem
@@ -24,6 +25,23 @@ _TEMPERATURES = {
     "mix": "mix_c",
 }
 _FLAGS = {"sun": True, "sunny": True, "shade": False, "shady": False, "cloud": False}
+SPANISH = {
+    "aire": "air",
+    "losa": "slab",
+    "superficie": "surface",
+    "sacos": "bags",
+    "saco": "bag",
+    "agua": "water",
+    "mezcla": "mix",
+    "viento": "wind",
+    "estacion": "station",
+    "humedad": "humidity",
+    "hielo": "ice",
+    "sol": "sun",
+    "soleado": "sunny",
+    "sombra": "shade",
+    "nublado": "cloud",
+}
 _UNITS = {"f": "us", "c": "metric"}
 MOST_DIGITS = 6
 LB_KG, MPH_MS, KMH_MS = 0.45359237, 0.44704, 1.0 / 3.6
@@ -70,31 +88,36 @@ def _taught(line: str) -> Intent | Refused | None:
 
 
 def reading(line: str, pour: str, units: UnitSystem) -> Intent | Refused:
-    """What was read, plain numbers in the job's units; `53 F` or `12 C` names its own."""
-    tokens = _TOKEN.findall(line.lower().replace("=", " ").replace(";", " "))
+    """What was read, plain numbers in the job's units; `53 F` or `12 C` names its own. English and Spanish words."""
+    tokens = _TOKEN.findall(_without_accents(line.lower()).replace("=", " ").replace(";", " "))
     values: dict[str, float | bool] = {}
     while tokens:
-        word = tokens.pop(0)
+        said = tokens.pop(0)
+        word = SPANISH.get(said, said)
         if word in _FLAGS:
             values["sun"] = _FLAGS[word]
         elif word in _QUANTITIES or word in _TEMPERATURES:
             if not tokens or not _is_number(tokens[0]):
-                return Refused(say("refusal.reading_number", word=word))
+                return Refused(say("refusal.reading_number", word=said))
             number = float(tokens.pop(0).replace(",", "."))
             stated = _UNITS.get(tokens[0].strip("°")) if tokens else None
             if stated or (tokens and tokens[0] == "%"):
                 tokens.pop(0)
             name, value, fits = _value(word, number, "us" if (stated or units) == "us" else "metric")
             if not fits:
-                return Refused(say("refusal.reading_range", word=word, number=f"{number:g}"))
+                return Refused(say("refusal.reading_range", word=said, number=f"{number:g}"))
             values[name] = value
         else:
-            known = [*_TEMPERATURES, *_QUANTITIES, *_FLAGS]
-            near = difflib.get_close_matches(word, known, 1)
-            return Refused(say("refusal.reading_word", word=word, near=near[0] if near else ", ".join(known)))
+            known = [*_TEMPERATURES, *_QUANTITIES, *_FLAGS, *SPANISH]
+            near = difflib.get_close_matches(said, known, 1)
+            return Refused(say("refusal.reading_word", word=said, near=near[0] if near else ", ".join(known)))
     if not values:
         return Refused(say("refusal.no_reading"))
     return TakeReading(ReadingTaken(pour=pour, **values))  # type: ignore[arg-type]
+
+
+def _without_accents(line: str) -> str:
+    return "".join(sign for sign in unicodedata.normalize("NFD", line) if not unicodedata.combining(sign))
 
 
 def _is_number(token: str) -> bool:
