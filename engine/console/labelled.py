@@ -25,7 +25,7 @@ class CardSheet:
     shelf: Shelf
     said: Words
     answers: Answers
-    title: str = "form.card_title"
+    kind: str = "card"
     pages: tuple[Page, ...] = LABEL_PAGES
 
     @property

@@ -58,8 +58,8 @@ class Sheet(Protocol):
     @property
     def path(self) -> Path: ...
     @property
-    def title(self) -> str:
-        """The key of its title's words."""
+    def kind(self) -> str:
+        """`job` or `card`."""
         ...
 
     @property
@@ -131,7 +131,7 @@ class JobSheet:
     today: datetime.date
     said: Words
     answers: Answers
-    title: str = "form.job_title"
+    kind: str = "job"
     pages: tuple[Page, ...] = JOB_PAGES
 
     @property

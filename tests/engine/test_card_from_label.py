@@ -89,6 +89,15 @@ def test_every_presumption_is_a_sentence_that_begins_with_its_mark() -> None:
     assert all(SAID(one.said).startswith(("assumed: ", "practice: ")) for one in draft.assumed)
 
 
+def test_every_presumption_of_the_catalogue_is_one_that_a_label_can_call_for() -> None:
+    needed = {q.key for q in questions(LABEL_PAGES) if q.needed}
+    least = {key: lines for key, lines in LABEL.items() if key in needed}
+    drafts = [draft_card(answers, "own", SHELF)[0] for answers in (least, {**least, "packets_most": ("3",)})]
+    said = {one.said.key for draft in drafts for one in draft.assumed}
+    known = SAID.keys()
+    assert said == {key for key in known if key.startswith("form.presumed.")}
+
+
 def test_water_is_aimed_at_in_the_middle() -> None:
     assert _draft()[0].table["water"] == {"low": "3.75 qt", "target": "4.25 qt", "high": "4.75 qt"}
 

@@ -279,6 +279,28 @@ def test_the_words_of_a_form_are_all_in_the_catalogue() -> None:
         assert f"form.like.{question.key}" in SAID or f"form.like.us.{question.key}" in SAID
 
 
+def test_every_assumption_of_the_catalogue_is_one_that_a_form_can_make() -> None:
+    told = {
+        "weather": ("air 54", "12:00 air 60"),
+        "people": ("All",),
+        "stations": ("S1",),
+        "promises": ("feet 15:00",),
+    }
+    here = replace(GROUND, zone="America/Denver")
+    own = replace(here, offers=tuple(replace(offer, shipped=False) for offer in here.offers))
+    grounds = [
+        (LEAST, here),
+        ({**LEAST, **told, "time_zone": ()}, own),
+        ({**LEAST, "weather": ("23:00 air 9",)}, own),
+    ]
+    demo = {**GROUND.demo, "conditions": [row | {"sun": True} for row in GROUND.demo["conditions"]]}
+    grounds.append((LEAST, replace(here, demo=demo)))
+    drafts = [draft_job(answers, ground, VALUES, TODAY)[0] for answers, ground in grounds]
+    said = {one.said.key for draft in drafts for one in draft.assumed}
+    known = SAID.keys()
+    assert said == {key for key in known if key.startswith("form.assumed.")}
+
+
 def test_a_value_changed_by_hand_counts_as_an_answer_though_the_head_still_calls_it_assumed() -> None:
     draft, _ = _draft()
     text = _text(draft).replace('carry = "25 s"', 'carry = "55 s"')

@@ -33,7 +33,7 @@ class Filling:
         """Take a key; whether the form is done with."""
         before = self.desk
         faults, assumed = self.draft.faults, self.draft.assumed
-        given = Given(bool(faults), self._sheet.over, len(faults or assumed))
+        given = Given(faults[0] if faults else None, self._sheet.over, len(faults or assumed))
         outcome = press(before, key, char, given)
         self.desk = outcome.desk
         if self.desk.texts != before.texts:
@@ -73,5 +73,5 @@ class Filling:
         """The screen."""
         sheet = self._sheet
         path = str(sheet.path)
-        scene = FormScene(self.desk, self.draft, sheet.title, path, sheet.over, self.verdict)
+        scene = FormScene(self.desk, self.draft, sheet.kind, path, sheet.over, self.verdict)
         return paint_form(scene, width, height, self._pen)

@@ -22,7 +22,7 @@ class FormScene:
 
     desk: FormDesk
     draft: Draft
-    title: str
+    sheet: str  # "job" or "card"
     path: str
     over: bool
     verdict: Verdict | None = None
@@ -46,7 +46,11 @@ def _head(scene: FormScene, width: int, pen: Pen) -> Line:
     desk = scene.desk
     name = pen.say("form.pages.last") if desk.is_last else pen.say(f"form.pages.{desk.pages[desk.page].key}")
     said = pen.say(
-        "form.page", title=pen.say(scene.title), n=desk.page + 1, all=len(desk.pages) + 1, page=name
+        "form.page",
+        title=pen.say(f"form.{scene.sheet}_title"),
+        n=desk.page + 1,
+        all=len(desk.pages) + 1,
+        page=name,
     )
     return row(f" {said} ", width, "due", pen.glyphs.cut)
 
@@ -122,8 +126,8 @@ def _fault(scene: FormScene, question: Question, spot: Spot) -> Fault | None:
 
 def _hint(scene: FormScene, question: Question, number: int, width: int, pen: Pen) -> Iterator[Line]:
     """Unit and example of an answer; that it has to be given, as long as it is not."""
-    key = f"form.like.{scene.units}.{question.key}"
-    like = pen.say(key if key in pen.words else f"form.like.{question.key}")
+    keys = [f"form.like.{part}{question.key}" for part in (f"{scene.sheet}.", f"{scene.units}.", "")]
+    like = pen.say(next(key for key in keys if key in pen.words or key == keys[-1]))
     empty = not any(line.strip() for line in scene.desk.texts[number])
     needed = f"{pen.say('form.needed')} {pen.glyphs.dot} " if question.needed and empty else ""
     yield from _told(f"{needed}{like}", width, "rule", pen)
@@ -203,4 +207,6 @@ def _foot(scene: FormScene, width: int, pen: Pen) -> Lines:
     else:
         said, style = (pen.say(desk.message), "bad") if desk.message else ("", "text")
     keys = pen.say("form.last_moves" if desk.is_last else "form.moves")
-    return (row(f" {said}", width, style, pen.glyphs.cut), row(f" {keys}", width, "footer", pen.glyphs.cut))
+    told = wrap(said, max(1, width - 2), MOST_ROWS, pen.glyphs.cut) or ("",)
+    rows = [row(f" {part}", width, style, pen.glyphs.cut) for part in told]
+    return (*rows, row(f" {keys}", width, "footer", pen.glyphs.cut))

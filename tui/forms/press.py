@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from engine.job.writing.questions import Fault
 from engine.words import say
-from tui.forms.desk import LEAVE, WRITE, FormDesk, with_line, with_lines
+from tui.forms.desk import LEAVE, WRITE, FormDesk, Spot, with_line, with_lines
 
 Act = Literal["", "write", "write over", "leave"]
 LONGEST_LINE = 200
@@ -23,9 +24,9 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Given:
-    """What the answers come to, as far as keys need it: anything wrong, a file there, sentences on the last page."""
+    """What the answers come to, as far as keys need it: the first fault, a file there, sentences on the last page."""
 
-    faulty: bool
+    fault: Fault | None
     over: bool
     sentences: int = 0
 
@@ -71,9 +72,18 @@ def _on_last(desk: FormDesk, key: str, given: Given) -> Outcome:
 def _chosen(desk: FormDesk, given: Given) -> Outcome:
     if desk.choice == LEAVE:
         return Outcome(replace(desk, ask="leave")) if desk.changed else Outcome(desk, "leave")
-    if given.faulty:
-        return Outcome(desk)
+    if given.fault is not None:
+        return Outcome(_to_fault(desk, given.fault))
     return Outcome(replace(desk, ask="over")) if given.over else Outcome(desk, "write")
+
+
+def _to_fault(desk: FormDesk, fault: Fault) -> FormDesk:
+    """The line that a fault names, or where it would stand."""
+    number = next((n for n, question in enumerate(desk.questions) if question.key == fault.key), 0)
+    page = next(n for n, page in enumerate(desk.pages) if desk.questions[number] in page.questions)
+    spot = Spot(number, min(fault.line, len(desk.texts[number]) - 1))
+    moved = replace(desk, page=page, spot=spot, top=0)
+    return replace(moved, cursor=len(moved.text))
 
 
 def _to_page(desk: FormDesk, page: int, last: bool = False) -> FormDesk:

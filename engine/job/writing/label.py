@@ -200,12 +200,12 @@ def _sets(made: Made) -> None:
     if not told_initial and workable_s is not None and (final_s is not None or not told_final):
         initial_s = _rounded(workable_s * like.initial_set_s / made.like.workable_s)
         initial_s = initial_s if final_s is None else max(workable_s, min(initial_s, final_s))
-        made.assume("clock.initial_set", duration(initial_s), "set_in_proportion")
+        made.assume("clock.initial_set", duration(initial_s), "initial_set")
     if not told_final and initial_s is not None:
         made.assume(
             "clock.final_set",
             duration(_rounded(initial_s * like.final_set_s / like.initial_set_s)),
-            "set_in_proportion",
+            "final_set",
         )
 
 
