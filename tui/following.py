@@ -6,46 +6,32 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from engine.words import Words
-from tui.app import ConsoleApp, Opened
+from tui.app import ConsoleApp
 from tui.looks import FIRST
 
 if TYPE_CHECKING:
     from engine.console.following import Following
     from tui.keymap import Keymap
+    from tui.paint.pen import Pen
+    from tui.session import Session
     from tui.watched import Watched
 
 POLL_S = 0.25
 
 
 class BoardApp(ConsoleApp, inherit_bindings=False):
-    """The board of a log. `open_log` is called on a worker thread after the first paint."""
+    """The board of a log. `open_session` opens a followed one, on a worker thread after the first paint."""
 
     live: Watched | None
 
-    def __init__(
-        self,
-        open_log: Callable[[], Following],
-        title: str,
-        words: Words,
-        look: str = FIRST,
-        ascii_only: bool = False,
-        read_keys: Callable[[], Keymap] | None = None,
-        sound_command: tuple[str, ...] = (),
-    ) -> None:
-        super().__init__(open_log, title, words, look, ascii_only, read_keys, sound_command)
-        self._open_log = open_log
-
-    def _opening(self) -> None:
-        """On the worker's thread: what there is of the log is read here, and the rest of the program is loaded."""
+    def _begin(self, session: Session, pen: Pen) -> None:
+        from engine.console.following import Following
         from tui.sound.outlet import Outlet
         from tui.watched import Watched
 
+        assert isinstance(session, Following)
         self._outlet = Outlet(self.bell, self._sound_command)
-        try:
-            self.live = Watched(self._open_log(), self._pen(), self._look)
-        except Exception as error:
-            self.failure = error
-        self.post_message(Opened())
+        self.live = Watched(session, pen, self._look)
 
     def on_opened(self) -> None:
         super().on_opened()

@@ -48,6 +48,8 @@ from tui.paint.runs import Lines, line_width, plain
 from tui.paint.screen import paint_screen
 from tui.press import Press, press
 from tui.scene import Scene, settled
+from tui.sound.alarms import alarms
+from tui.sound.ringing import ring
 
 FOOT = 2
 SIZES = [(60, 20), (80, 24), (120, 36), (200, 60)]
@@ -468,3 +470,21 @@ def test_nothing_moves_while_work_runs() -> None:
     days = [VIEWS[name] for name in ("busy and late", "mix now", "joint", "done day", "empty day", "many")]
     rows = {next(n for n, line in enumerate(board(day)) if plain(line).startswith(" 1 Lead")) for day in days}
     assert rows == {18}
+
+
+def ringing(scene: Scene) -> Scene:
+    """With whatever presses not answered yet."""
+    found, _ = ring(scene.desk.ringing, alarms(scene.view, scene.now), scene.now, 1.0, muted=False)
+    return replace(scene, desk=replace(scene.desk, ringing=found))
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_an_alarm_stands_on_the_message_line_and_moves_nothing(width: int, height: int) -> None:
+    quiet = scene_of(VIEWS["busy and late"])
+    loud = ringing(quiet)
+    assert loud.alarms
+    before, after = (paint_screen(scene, width, height, pen_of()) for scene in (quiet, loud))
+    assert after[:-2] == before[:-2]
+    assert "LATE first trowel P1" in plain(after[-2])
+    told = replace(loud, desk=loud.desk.said(say("screen.never_mind"), NOW))
+    assert "never mind" in plain(paint_screen(told, width, height, pen_of())[-2])

@@ -15,6 +15,7 @@ COLUMN = 58  # cells that a pass and its pour take in the lowest figures
 GAP = 2
 LONGEST_NAME = 8
 NOW_CELLS = 29
+Ladder = tuple[tuple[str, ...], ...]  # texts to try, the next ones only where none of those before fits
 
 
 def paint_people(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -109,8 +110,9 @@ def paint_one(scene: Scene, place: int, width: int, height: int, pen: Pen) -> Li
     return block([head, *now, then, *figures], width, height)
 
 
-def _figures(texts: tuple[str, ...], width: int, height: int, pen: Pen) -> list[Line]:
-    drawn = fat_figure(texts, width - 1, height, pen.glyphs)
+def _figures(ladder: Ladder, width: int, height: int, pen: Pen) -> list[Line]:
+    tried = (fat_figure(texts, width - 1, height, pen.glyphs) for texts in ladder)
+    drawn = next(filter(None, tried), ())
     return [row(f" {line}", width, "strong", pen.glyphs.cut) for line in drawn]
 
 
@@ -136,13 +138,13 @@ def _task(task: CrewTask, pen: Pen) -> str:
     return f"{pen.word('task', task.kind)} {clean(task.batch or task.pour)}"
 
 
-def _now_texts(one: CrewRow, now: float, pen: Pen) -> tuple[str, ...]:
+def _now_texts(one: CrewRow, now: float, pen: Pen) -> Ladder:
     if one.away or one.now is None:
-        return (pen.say("figure.away" if one.away else "figure.free"),)
+        return ((pen.say("figure.away" if one.away else "figure.free"),),)
     return _task_texts(one.now, one.now.end, now, pen)
 
 
-def _task_texts(task: CrewTask, moment: float, now: float, pen: Pen) -> tuple[str, ...]:
-    """`TROWEL P1 0:25`, then ever less of it."""
+def _task_texts(task: CrewTask, moment: float, now: float, pen: Pen) -> Ladder:
+    """`TROWEL P1 0:25` or `TROWEL P1`, and only where neither fits `TROWEL`."""
     name, pour = figure_names(task.kind, pen)[-1], clean(task.pour).upper()
-    return (f"{name} {pour} {pen.countdown(moment, now)}", f"{name} {pour}", name)
+    return (f"{name} {pour} {pen.countdown(moment, now)}", f"{name} {pour}"), (name,)

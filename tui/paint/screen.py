@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from tui.desk import Desk
 from tui.paint.alarms import alarm_rows, kept_rows, paint_alarms
 from tui.paint.board import board_parts, shows_board
 from tui.paint.crew import paint_crew, paint_timeline
@@ -38,17 +39,18 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     lanes = _guarded(faults, lambda: paint_lanes(scene, width, layout.lanes, pen), width, lanes_rows)
     banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
     rows = room - banner_rows
-    alarms = paint_alarms(scene, width, alarm_rows(scene, rows), pen)
+    alarms = () if boarded else paint_alarms(scene, width, alarm_rows(scene, rows), pen)
+    kept = 0 if boarded else kept_rows(scene, rows)
     most = max(0, rows - 1 - len(alarms))
     told = paint_ways(scene, width, most, pen) or paint_message_above(scene, width, most, pen)
     if boarded:
-        body = _board(faults, scene, width, rows, max(len(alarms) + len(told), kept_rows(scene, rows)), pen)
+        body = _board(faults, scene, width, rows, len(told), pen)
     else:
         own = rows - kept_rows(scene, rows) if _page_open(scene) else rows
         body = _guarded(faults, lambda: _body(scene, width, own, layout, pen, start), width, own)
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
     body = block(body, width, rows)
-    above = _guarded(faults, lambda: _covered(body, alarms, told, kept_rows(scene, rows)), width, rows)
+    above = _guarded(faults, lambda: _covered(body, alarms, told, kept), width, rows)
     return block([*lanes, *above, *banners, *foot], width, height)
 
 
@@ -70,9 +72,16 @@ def _board(faults: list[Exception], scene: Scene, width: int, rows: int, covered
 
 def _foot(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Lines:
     message = paint_message(scene, width, pen)
+    if shows_board(scene) and scene.alarms and not _speaks(scene.desk):
+        message = paint_alarms(scene, width, 1, pen)[0]
     if faults:
         message = row(f" {pen.say('screen.fault', what=repr(faults[0]))}", width, "bad", pen.glyphs.cut)
     return message, paint_footer(scene, width, pen)
+
+
+def _speaks(desk: Desk) -> bool:
+    """Whether the message line has something of the moment to say: on the board the first alarm stands there else."""
+    return any((desk.message, desk.ask, desk.entry, desk.corner))
 
 
 def _covered(body: Lines, alarms: Lines, told: Lines, kept: int) -> Lines:
