@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import signal
 import sys
 from collections.abc import Callable
@@ -123,6 +124,7 @@ class ConsoleApp(App[int], inherit_bindings=False):
         from tui.sound.outlet import Outlet
 
         self._outlet = Outlet(self.bell, self._sound_command)
+        gc.freeze()  # what stays for good: the collector's walk over it would be felt at a key
         self.live = Live(session, pen, self._look, self._kept)
 
     def _pen(self) -> Pen:
@@ -146,7 +148,10 @@ class ConsoleApp(App[int], inherit_bindings=False):
             self.call_after_refresh(self._planned_here)
         elif wanted == "long" and not self._planning:
             self._planning = True
-            self.run_worker(self._plan_beside, thread=True, exit_on_error=False)
+            self.call_after_refresh(self._start_planning)
+
+    def _start_planning(self) -> None:
+        self.run_worker(self._plan_beside, thread=True, exit_on_error=False)
 
     def _planned_here(self) -> None:
         if self.live is not None:
