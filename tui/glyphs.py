@@ -9,12 +9,13 @@ from dataclasses import dataclass
 class Glyphs:
     """`hollow` and `solid` mark lines on their way to disk and kept; `full`, `upper`, `lower` draw the figures.
 
-    `ahead`, `begun` and `full` fill the gauge of a window; `busy` is a task along time, `window` where a pass may be.
+    `ahead`, `begun` and `through` fill the gauge of a window; `busy` is a task along time, `window` where a pass may be.
     """
 
     full: str
     upper: str
     lower: str
+    through: str
     begun: str
     ahead: str
     busy: str
@@ -29,5 +30,5 @@ class Glyphs:
     half_rows: bool
 
 
-BLOCKS = Glyphs("█", "▀", "▄", "▌", "·", "▄", "░", "─", "○", "●", "±", "…", "°", "·", half_rows=True)
-ASCII = Glyphs("#", "#", "#", "-", ".", "=", ".", "-", "o", "@", "~", "~", "", "-", half_rows=False)
+BLOCKS = Glyphs("█", "▀", "▄", "■", "□", "·", "▄", "░", "─", "○", "●", "±", "…", "°", "·", half_rows=True)
+ASCII = Glyphs("#", "#", "#", "#", "-", ".", "=", ".", "-", "o", "@", "~", "~", "", "-", half_rows=False)

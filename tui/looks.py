@@ -107,7 +107,7 @@ FILLS: dict[str, Fills] = {
         notice=Ink(bold=True, underline=True),
         now=Ink(bold=True, reverse=True),
         late=Ink(bold=True, reverse=True),
-        lost=Ink(bold=True, reverse=True, underline=True),
+        lost=Ink(reverse=True),
     ),
 }
 LOOKS: dict[str, Look] = {name: _look(fills) for name, fills in FILLS.items()}

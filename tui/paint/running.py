@@ -116,14 +116,14 @@ def gauge(window: Window | None, now: float, glyphs: Glyphs) -> str:
     """How far a window is through: nothing, up to due, up to late; then a shout, then crosses. Blank without one."""
     if window is None:
         return " " * GAUGE
-    whole = {"early": "", "late": f"{glyphs.full * 2}!", "lost": MARKS["lost"] * GAUGE}
+    whole = {"early": "", "late": f"{glyphs.through * 2}!", "lost": MARKS["lost"] * GAUGE}
     if window.state in whole:
         return whole[window.state].ljust(GAUGE, glyphs.ahead)
     through, begins, ends = ("", window.open, window.due)
     if window.state == "due":
-        through, begins, ends = (glyphs.full, window.due, window.late)
+        through, begins, ends = (glyphs.through, window.due, window.late)
     half = now < (begins + ends) / 2
-    return (through + (glyphs.begun if half else glyphs.full)).ljust(GAUGE, glyphs.ahead)
+    return (through + (glyphs.begun if half else glyphs.through)).ljust(GAUGE, glyphs.ahead)
 
 
 def question(scene: Scene, pen: Pen) -> str:
