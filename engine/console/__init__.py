@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from engine.console.ahead import check, choices, rehearse
+    from engine.console.answered import answers_from, fill
     from engine.console.compared import compare
     from engine.console.following import Following, open_following
     from engine.console.ground import words
     from engine.console.joined import join
     from engine.console.kept import enter, replay_list, replay_text, returns, status
     from engine.console.keys import own_keys_file, read_keys
+    from engine.console.labelled import new_card
     from engine.console.learned import learn
     from engine.console.papered import paper, write_paper
     from engine.console.replayed import Replay, open_replay
@@ -22,12 +24,17 @@ if TYPE_CHECKING:
     from engine.console.session import Session, open_rehearsal, open_session
     from engine.console.side_by_side import choices_answered
     from engine.console.verified import is_log, verify
+    from engine.console.written import new_job
 
 _BEHIND = {
     "ahead": (
         "check",
         "choices",
         "rehearse",
+    ),
+    "answered": (
+        "answers_from",
+        "fill",
     ),
     "compared": ("compare",),
     "following": (
@@ -47,6 +54,7 @@ _BEHIND = {
         "own_keys_file",
         "read_keys",
     ),
+    "labelled": ("new_card",),
     "learned": ("learn",),
     "papered": (
         "paper",
@@ -70,6 +78,7 @@ _BEHIND = {
         "is_log",
         "verify",
     ),
+    "written": ("new_job",),
 }
 _MODULE = {name: module for module, names in _BEHIND.items() for name in names}
 
@@ -84,14 +93,18 @@ __all__ = [
     "Following",
     "Replay",
     "Session",
+    "answers_from",
     "check",
     "choices",
     "choices_answered",
     "compare",
     "enter",
+    "fill",
     "is_log",
     "join",
     "learn",
+    "new_card",
+    "new_job",
     "open_following",
     "open_rehearsal",
     "open_replay",

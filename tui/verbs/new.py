@@ -37,7 +37,7 @@ def _options(what: str) -> Callable[[argparse.ArgumentParser], None]:
 
 def _new(asked: argparse.Namespace) -> int:
     def opened(said: Words) -> Sheet:
-        from engine.console.written import new_job
+        from engine.console import new_job
 
         return new_job(asked.file, said)
 
@@ -46,7 +46,7 @@ def _new(asked: argparse.Namespace) -> int:
 
 def _card(asked: argparse.Namespace) -> int:
     def opened(said: Words) -> Sheet:
-        from engine.console.labelled import new_card
+        from engine.console import new_card
 
         return new_card(asked.file, said)
 
@@ -57,11 +57,10 @@ def _filled(asked: argparse.Namespace, opened: Callable[[Words], Sheet]) -> int:
     if asked.answers is None:
         return _on_screen(asked, opened)
     from engine import console
-    from engine.console.answered import answers_from, fill
 
     said = console.words(asked.language)
     sheet = opened(said)
-    found = fill(sheet, answers_from(asked.answers, sheet.pages), said)
+    found = console.fill(sheet, console.answers_from(asked.answers, sheet.pages), said)
     told = [*(one["text"] for one in found["assumed"]), *found["check"]]
     answer(
         asked,
