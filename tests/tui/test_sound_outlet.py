@@ -196,9 +196,11 @@ def test_left_out_it_is_the_bell() -> None:
     assert parser.parse_args([]).sound_command == ()
 
 
-@pytest.mark.parametrize(("verb", "door"), [("run", "start"), ("rehearse", "rehearse")])
+@pytest.mark.parametrize(
+    ("verb", "door"), [(("run",), "start"), (("rehearse",), "rehearse"), (("board", "day.jsonl"), "board")]
+)
 def test_the_command_goes_from_the_command_line_to_the_screen(
-    verb: str, door: str, monkeypatch: pytest.MonkeyPatch
+    verb: tuple[str, ...], door: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: dict[str, object] = {}
 
@@ -207,5 +209,5 @@ def test_the_command_goes_from_the_command_line_to_the_screen(
         return 0
 
     monkeypatch.setattr(f"tui.start.{door}", screen)
-    assert main([verb, "--sound-command", "play '; rm' x"]) == 0
+    assert main([*verb, "--sound-command", "play '; rm' x"]) == 0
     assert asked["sound_command"] == ("play", "; rm", "x")
