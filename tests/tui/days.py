@@ -272,7 +272,7 @@ HOSTILE = "[/] [b]\x1b[31m\u202eabc\u200d👷 " + "long " * 60 + "שלום\n\t\x
 
 VIEWS: dict[str, LiveView] = {
     "empty day": view(
-        call("mix now", pour="P1", where="walk by the door", reason=say("reason.free"), latest=None),
+        call("mix now", pour="P1", where="walk by the door", reason=say("reason.now"), latest=None),
         last=None,
     ),
     "mix now": view(call(packets=1.0), (row("P2.1", "first_trowel", "early", 95),)),
