@@ -13,6 +13,7 @@ from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry, 
 from tui.keymap import STANDARD, Keymap
 from tui.looks import next_look
 from tui.scene import Scene, settled
+from tui.sound.ringing import MOST, ON_BOARD
 
 KEEP_SHEET = ("rate", "reading")  # what may be done with a page of the day in sight
 ARROW_STARTS = ("escape", "left_square_bracket")
@@ -197,7 +198,8 @@ def _next_look(scene: Scene) -> Desk:
 
 def _answer_banners(scene: Scene) -> Desk:
     desk = scene.desk
-    return replace(desk, answered=desk.answered | set(scene.banners), ringing=desk.ringing.answered())
+    ringing = desk.ringing.answered(ON_BOARD if desk.board else MOST)
+    return replace(desk, answered=desk.answered | set(scene.banners), ringing=ringing)
 
 
 _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {

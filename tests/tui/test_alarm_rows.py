@@ -174,6 +174,13 @@ def test_z_answers_what_is_in_sight_and_shows_what_stood_behind() -> None:
     assert len(pressed(scene, *["z"] * -(-count // MOST)).alarms) == 0
 
 
+def test_on_the_board_z_answers_the_one_in_sight() -> None:
+    scene = scene_of(view(hold(), MANY), board=True)
+    seen = texts(painted(scene))
+    assert f"+{len(scene.alarms) - 1} more" in seen[-FOOT]
+    assert pressed(scene, "z").alarms == scene.alarms[1:]
+
+
 # second key, seconds without sound
 MUTES = [("1", 60.0), ("2", float("inf")), ("3", 0.0)]
 

@@ -20,7 +20,7 @@ SHARED_S = 15.0  # a sound for another alarm stands for a repeat not much furthe
 FOLLOWED_S = 30.0  # a call that stands longer has not been followed
 NEWS_S = 30.0  # so long a loss is news; then it stands behind what can still be done
 LINGER_S = 10.0  # an alarm that goes and comes again within this time is the same one
-MOST = 2  # alarms in sight at once
+MOST, ON_BOARD = 2, 1  # alarms in sight at once; on the call board
 
 
 @dataclass(frozen=True)
@@ -53,14 +53,14 @@ class Ringing:
     looked_at: float = -math.inf
     shown: tuple[Standing, ...] = field(default=())  # worst first
 
-    def answered(self) -> Ringing:
-        """With the alarms in sight answered at their level; those behind them move up."""
-        keys = {one.alarm.key for one in self.shown[:MOST]}
+    def answered(self, in_sight: int = MOST) -> Ringing:
+        """With so many alarms, those in sight, answered at their level; those behind them move up."""
+        keys = {one.alarm.key for one in self.shown[:in_sight]}
         standing = tuple(
             replace(one, answered=one.level, heard=one.level) if one.alarm.key in keys else one
             for one in self.standing
         )
-        return replace(self, standing=standing, shown=self.shown[MOST:])
+        return replace(self, standing=standing, shown=self.shown[in_sight:])
 
 
 def ring(
