@@ -216,7 +216,6 @@ def test_what_may_go_wrong_is_marked_before_its_words(state: str, width: int) ->
 @pytest.mark.parametrize("glyphs", [BLOCKS, ASCII])
 def test_the_gauge_fills_as_the_window_runs_and_ends_in_crosses(glyphs: Glyphs) -> None:
     """Open at 0, due at 60, late at 120, lost at 210: each half of a band has its own shape, no two states share one."""
-    limits = {"open": 0.0, "due": 60.0, "late": 120.0, "lost": 210.0}
     moments: list[tuple[WindowState, float]] = [
         ("early", -9),
         ("open", 0),
@@ -227,7 +226,7 @@ def test_the_gauge_fills_as_the_window_runs_and_ends_in_crosses(glyphs: Glyphs) 
         ("late", 200),
         ("lost", 210),
     ]
-    shapes = [gauge(Window("float", **limits, state=state), now, glyphs) for state, now in moments]
+    shapes = [gauge(Window("float", 0.0, 60.0, 120.0, 210.0, state), now, glyphs) for state, now in moments]
     assert {width_of(shape) for shape in shapes} == {GAUGE}
     assert len(set(shapes)) == len(shapes) - 1
     assert shapes[-2] == shapes[-3]
