@@ -288,19 +288,23 @@ def test_states_of_the_call_differ_without_colour(one: str, other: str, width: i
 # the call stays in sight
 
 
-@pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 14), (100, 24), (70, 24), (80, 30)])
+@pytest.mark.parametrize("glyphs", [BLOCKS, ASCII], ids=["blocks", "ascii"])
 @pytest.mark.parametrize("state", ["mix now", "hold", "edge at risk", "joint"])
 @pytest.mark.parametrize("passes", ["none", "waits", "due", "late"])
-def test_the_mixers_always_see_water_and_packets(state: str, passes: str, width: int, height: int) -> None:
+def test_the_mixers_always_see_water_and_packets(state: str, passes: str, glyphs: Glyphs) -> None:
+    """At every size that is a screen at all, also with long names and times."""
     rows = {
         "none": (),
         "waits": (walk("first_trowel", "early", 300),),
         "due": (walk("second_trowel", "due", 10),),
         "late": (walk("second_trowel", "late", 40),),
     }[passes]
-    shown = " ".join(text_of(board(view(call(state, packets=1.0), rows), width, height)).split())
-    assert "4.25 qt" in shown
-    assert "1 packet" in shown
+    order = call(state, pour="P12", packets=1.5, at=NOW + 80, latest=NOW + 700)
+    odd = [(40, 12), (43, 18), (55, 60), (60, 14), (61, 20), (70, 24), (73, 50), (80, 30), (100, 24)]
+    for width, height in [*SIZES, *odd]:
+        shown = " ".join(text_of(board(view(order, rows), width, height, glyphs)).split())
+        assert "4.25 qt" in shown
+        assert all(word in shown for word in ("1 1/2", "packets"))
 
 
 @pytest.mark.parametrize("name", ["many", "busy and late", "warned", "crowded crew"])

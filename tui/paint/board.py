@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from tui.paint.boarded import Called, most_urgent, the_other
 from tui.paint.cells import width_of, wrap
@@ -29,6 +30,7 @@ SIDE = 12  # cells that words beside figures should get
 LEAST_SIDE = 10
 WRAPPED = 2  # rows a detail may take
 Part = tuple[Callable[[], Lines], int]
+Texts = tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -58,9 +60,10 @@ def board_parts(scene: Scene, width: int, height: int, covered: int, pen: Pen) -
         found = shares(height - covered, len(scene.view.crew), pen)
     else:
         found = Shares(found.figure, found.urgent, found.band, found.crew - covered)
+    urgent = cache(lambda: _urgent(scene, width, found, pen))
     return (
-        (lambda: _urgent(scene, width, found, pen), found.urgent),
-        (lambda: _other(scene, width, found, pen), found.band),
+        (lambda: urgent()[0], found.urgent),
+        (lambda: paint_band(the_other(scene, pen), urgent()[1], width, found.band, pen), found.band),
         (lambda: paint_people(scene, width, found.crew, pen), found.crew),
         (lambda: (), covered),
     )
@@ -85,39 +88,33 @@ def _small(rows: int, people: int) -> Shares:
     return Shares(0, max(0, rows - band - crew), band, crew)
 
 
-def _urgent(scene: Scene, width: int, found: Shares, pen: Pen) -> Lines:
-    if not found.figure:
-        lane = pass_lane if pass_first(scene) else call_lane
-        return draw_lane(lane(scene, width, pen), width, found.urgent, pen)
-    return paint_urgent(most_urgent(scene, pen), width, found.figure, pen)
-
-
-def _other(scene: Scene, width: int, found: Shares, pen: Pen) -> Lines:
-    """The band; under one lane for all that is urgent it begins with what the lane may have had no room for."""
-    urgent, other = most_urgent(scene, pen), the_other(scene, pen)
+def _urgent(scene: Scene, width: int, found: Shares, pen: Pen) -> tuple[Lines, Texts]:
+    """What presses most, and what must be in sight and may have found no room there."""
+    called = most_urgent(scene, pen)
     if found.figure:
-        return paint_band(other, width, found.band, pen)
-    return _in_words(other, urgent.details[: urgent.must], width, found.band, pen)
+        return paint_urgent(called, width, found.figure, pen)
+    lane = pass_lane if pass_first(scene) else call_lane
+    return draw_lane(lane(scene, width, pen), width, found.urgent, pen), called.details[: called.must]
 
 
-def paint_urgent(called: Called, width: int, rows: int, pen: Pen) -> Lines:
+def paint_urgent(called: Called, width: int, rows: int, pen: Pen) -> tuple[Lines, Texts]:
     """Two lines of figures, and between them a row that shows by its shape what is late or lost."""
     fill = called.state if called.state in LOUD else "text"
     top, left = _line(called.first, ("", ""), called.details, (width, rows), fill, pen)
     mark = MARKS.get(called.state, "")
     between = row(mark * (width // len(mark)) if mark else "", width, fill)
-    below, _ = _line(called.second, called.badge, left, (width, rows), fill, pen)
-    return (*top, between, *below)
+    below, left = _line(called.second, called.badge, left, (width, rows), fill, pen)
+    return (*top, between, *below), tuple(text for text in called.details[: called.must] if text in left)
 
 
 def _line(
-    texts: tuple[str, ...],
+    texts: Texts,
     badge: tuple[str, str],
-    details: tuple[str, ...],
+    details: Texts,
     size: tuple[int, int],
     fill: str,
     pen: Pen,
-) -> tuple[Lines, tuple[str, ...]]:
+) -> tuple[Lines, Texts]:
     """A line of figures with words beside it, and the words that found no room."""
     width, rows = size
     drawn = fat_figure(texts, width - 1, rows, pen.glyphs, _sides(badge[0], width, pen))
@@ -138,8 +135,8 @@ def _sides(badge: str, width: int, pen: Pen) -> tuple[int, ...]:
 
 
 def _beside(
-    badge: tuple[str, str], details: tuple[str, ...], room: int, rows: int, pen: Pen
-) -> tuple[list[str], tuple[str, ...]]:
+    badge: tuple[str, str], details: Texts, room: int, rows: int, pen: Pen
+) -> tuple[list[str], Texts]:
     """What stands beside a figure, and the details that found no place there."""
     if room < LEAST_SIDE:
         return [], details
@@ -162,29 +159,42 @@ def wrapped(text: str, room: int) -> list[str]:
     return [*lines] if whole and len(lines) <= WRAPPED else []
 
 
-def paint_band(called: Called, width: int, rows: int, pen: Pen) -> Lines:
-    """The other order: in figures with its words beside, else in words on as many rows as it takes."""
+def paint_band(called: Called, first: Texts, width: int, rows: int, pen: Pen) -> Lines:
+    """The other order: in figures with its words beside, else in words. `first` is what had no room above."""
     fill, must = _fill(called), called.details[: called.must]
-    for text in called.whole if rows >= BAND else ():
+    for text in called.whole if rows >= BAND and not first else ():
         if fat_figure((text,), width - 1 - SIDE, rows, pen.glyphs):
             details = (*must, called.badge[1], *called.details[called.must :])
             lines, left = _line((text,), ("", ""), details, (width, rows), fill, pen)
             if not set(must) & set(left):
                 return lines
-    return _in_words(called, (), width, rows, pen)
+    return _in_words(called, first, width, rows, pen)
 
 
-def _in_words(called: Called, first: tuple[str, ...], width: int, rows: int, pen: Pen) -> Lines:
-    """As many whole texts as fit on so many rows; one too long for a row by itself is cut."""
-    head = f"{MARKS.get(called.state, '')}{called.whole[0]}" if called.whole else called.badge[1]
-    gap, lines = f" {pen.glyphs.dot} ", list[str]()
-    for text in filter(None, (*first, head, *called.details)):
-        if lines and width_of(f"{lines[-1]}{gap}{text}") <= width - 2:
+def _in_words(called: Called, first: Texts, width: int, rows: int, pen: Pen) -> Lines:
+    """The fullest wording that leaves room for all that must be in sight."""
+    must, mark = (*first, *called.details[: called.must]), MARKS.get(called.state, "")
+    for head in (*(f"{mark}{text}" for text in called.whole), called.badge[1]):
+        texts = (*first, head, *called.details)
+        lines, left = _filled([text for text in texts if text], width - 2, rows, f" {pen.glyphs.dot} ")
+        if not set(must) & set(left):
+            break
+    return block(
+        [row(f" {line}", width, _fill(called), pen.glyphs.cut) for line in lines], width, rows, _fill(called)
+    )
+
+
+def _filled(texts: list[str], width: int, rows: int, gap: str) -> tuple[list[str], list[str]]:
+    """Rows of whole texts in their order, and the texts that found no room; the first of a row may be too long for it."""
+    lines, left = list[str](), list[str]()
+    for text in texts:
+        if lines and width_of(f"{lines[-1]}{gap}{text}") <= width:
             lines[-1] += f"{gap}{text}"
         elif len(lines) < rows:
             lines.append(text)
-    fill = _fill(called)
-    return block([row(f" {line}", width, fill, pen.glyphs.cut) for line in lines], width, rows, fill)
+        else:
+            left.append(text)
+    return lines, left
 
 
 def _fill(called: Called) -> str:
