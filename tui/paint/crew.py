@@ -12,7 +12,7 @@ from tui.scene import Scene
 STEPS_S = (5, 10, 15, 20, 30, 60, 120)
 STRIP_S = 10 * 60.0  # what a strip should show at least
 STRIP_FROM = 76  # cells of a row that has room for one beside the words
-NAME, NOW, THEN = 7, 24, 27  # cells of a row's words
+NAME, NOW, THEN = 8, 23, 27  # cells of a row's words
 
 
 def paint_crew(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -33,8 +33,8 @@ def _person(scene: Scene, place: int, width: int, pen: Pen) -> Line:
     now = pad(_now(one, scene.now, pen), NOW, pen.glyphs.cut)
     words: list[Run] = [(_name(one, place, 4, pen), "text"), (now, _style(one)), (" ", "text")]
     if width < STRIP_FROM:
-        return fit((*words, (_later(one, scene.now, pen), "text")), width, "text", pen.glyphs.cut)
-    words.append((pad(_later(one, scene.now, pen), THEN, pen.glyphs.cut) + " ", "text"))
+        return fit((*words, (_later(one, scene.now, pen, width), "text")), width, "text", pen.glyphs.cut)
+    words.append((pad(_later(one, scene.now, pen, THEN), THEN, pen.glyphs.cut) + " ", "text"))
     cells = width - NAME - NOW - THEN - 2
     strip = paint_strip(one, windows_ahead(scene), scene.now, (cells, strip_step(cells)), pen, named=False)
     return fit((*fit(words, width - cells), *strip), width, "text", pen.glyphs.cut)
@@ -66,10 +66,13 @@ def _now(one: CrewRow, now: float, pen: Pen) -> str:
     return f"{_task(one.now, pen)} {pen.countdown(one.now.end, now)}"
 
 
-def _later(one: CrewRow, now: float, pen: Pen) -> str:
+def _later(one: CrewRow, now: float, pen: Pen, width: int) -> str:
+    """What comes next and when; where that is too long, without the word before it."""
     if one.away or one.next is None:
         return ""
-    return pen.say("crew.then", task=_task(one.next, pen), time=pen.countdown(one.next.start, now))
+    task, time = _task(one.next, pen), pen.countdown(one.next.start, now)
+    whole = pen.say("crew.then", task=task, time=time)
+    return whole if width_of(whole) <= width else f"{task} {time}"
 
 
 def _task(task: CrewTask, pen: Pen) -> str:
