@@ -32,6 +32,7 @@ from tests.tui.days import (
 from tests.tui.test_painters import CALLS, SIZES, STATES
 from tui.desk import Ask, Desk, Entry, Told
 from tui.glyphs import ASCII, BLOCKS, Glyphs
+from tui.paint.alarms import paint_alarms
 from tui.paint.cells import in_ascii, width_of
 from tui.paint.crew import paint_crew, paint_timeline
 from tui.paint.foot import paint_banners, paint_message
@@ -47,6 +48,8 @@ from tui.paint.screen import paint_screen
 from tui.paint.site import paint_site
 from tui.replay.paint import paint_day_line, paint_keys, paint_replay_footer
 from tui.scene import Scene, settled
+from tui.sound.alarms import alarms
+from tui.sound.ringing import Ringing, ring
 from tui.start import carries_blocks
 
 PENS = {"blocks": Pen(WORDS, BLOCKS, zone=ZoneInfo(ZONE)), "ascii": Pen(WORDS, ASCII, zone=ZoneInfo(ZONE))}
@@ -68,6 +71,21 @@ def told(texts: dict[str, str]) -> None:
     """Every pair of states of one part has different text."""
     same = [(a, b) for a, b in combinations(texts, 2) if texts[a] == texts[b]]
     assert not same
+
+
+def rung(seen: LiveView) -> Scene:
+    """With what has rung for a while over this view."""
+    first, _ = ring(Ringing(), alarms(seen, NOW), NOW - 40)
+    return scene(seen, Desk(ringing=ring(first, alarms(seen, NOW), NOW)[0]))
+
+
+RINGING = {
+    "due": view(call("done"), (row("P2.1", "broom", "due", 20),)),
+    "late": view(call("done"), (row("P2.1", "broom", "late", 20),)),
+    "lost": view(call("done"), (row("P2.1", "broom", "lost", -20),)),
+    "edge at risk": view(call("edge at risk")),
+    "joint": view(call("joint")),
+}
 
 
 def one_row(**changes: object) -> LiveView:
@@ -116,6 +134,21 @@ PARTS: dict[str, tuple[Callable[[Scene, int, Pen], Lines | Line], dict[str, Scen
     "lanes: the call in words": (
         lambda seen, width, pen: paint_lanes(seen, width, (2, 2), pen),
         {state: scene(view(call(state))) for state in CALLS},
+    ),
+    "board: the call": (
+        lambda seen, width, pen: paint_screen(seen, width, 24, pen),
+        {state: scene(view(call(state)), Desk(board=True)) for state in CALLS},
+    ),
+    "board: the pass that presses": (
+        lambda seen, width, pen: paint_screen(seen, width, 24, pen),
+        {
+            state: scene(view(hold(900), (row("P2.1", "broom", state, 30),)), Desk(board=True))
+            for state in STATES
+        },
+    ),
+    "alarms: by what rings": (
+        lambda seen, width, pen: paint_alarms(seen, width, 3, pen),
+        {name: rung(seen) for name, seen in RINGING.items()},
     ),
     "crew: free, at work, away": (
         lambda seen, width, pen: paint_crew(seen, width, 4, pen),
@@ -282,6 +315,8 @@ def everything(pen: Pen) -> dict[str, Lines]:
         "rate": paint_rate(at, 80, 16, pen),
         "timeline": paint_timeline(at, 120, 6, pen),
         "frame": paint_frame("made-up day", "P1 P2", 80, 24),
+        "board": paint_screen(scene(seen, Desk(board=True)), 80, 24, pen),
+        "alarms": paint_alarms(rung(RINGING["late"]), 80, 3, pen),
         "day line": (paint_day_line((NOW, NOW + 600), NOW + 90, incidents, 80, pen),),
         "replay footer": (paint_replay_footer(at, NOW, 80, pen),),
     }
