@@ -342,6 +342,15 @@ def test_the_most_urgent_takes_the_figures_and_the_other_the_band() -> None:
     assert (most_urgent(quiet, pen).state, the_other(quiet, pen).whole) == ("mix now", ("4.25 QT",))
 
 
+def test_the_band_never_has_the_fill_of_what_stands_above_it() -> None:
+    lines = board(view(call(), (walk("first_trowel", "due", 20),)))
+    above, band = ({style for _, style in lines[n]} for n in (14, 15))
+    assert above == {"mix now"}
+    assert band == {"strong"}
+    late = board(view(call(), (walk("first_trowel", "late", 20),)))
+    assert [{style for _, style in late[n]} for n in (14, 15)] == [{"late"}, {"mix now"}]
+
+
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_a_part_that_fails_leaves_the_others_in_sight(width: int, height: int) -> None:
     broken = replace(VIEWS["mix now"], crew=(None,) * 4)  # type: ignore[arg-type]

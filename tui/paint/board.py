@@ -28,6 +28,7 @@ BAND, TALL_BAND = 3, 5
 TALL_FROM = 14
 SIDE = 12  # cells that words beside figures should get
 LEAST_SIDE = 10
+ALIKE = {"mix now", "due"}  # the same fill in every look
 WRAPPED = 2  # rows a detail may take
 Part = tuple[Callable[[], Lines], int]
 Texts = tuple[str, ...]
@@ -63,7 +64,7 @@ def board_parts(scene: Scene, width: int, height: int, covered: int, pen: Pen) -
     urgent = cache(lambda: _urgent(scene, width, found, pen))
     return (
         (lambda: urgent()[0], found.urgent),
-        (lambda: paint_band(the_other(scene, pen), urgent()[1], width, found.band, pen), found.band),
+        (lambda: _other(scene, urgent()[1], width, found.band, pen), found.band),
         (lambda: paint_people(scene, width, found.crew, pen), found.crew),
         (lambda: (), covered),
     )
@@ -99,7 +100,7 @@ def _urgent(scene: Scene, width: int, found: Shares, pen: Pen) -> tuple[Lines, T
 
 def paint_urgent(called: Called, width: int, rows: int, pen: Pen) -> tuple[Lines, Texts]:
     """Two lines of figures, and between them a row that shows by its shape what is late or lost."""
-    fill = called.state if called.state in LOUD else "text"
+    fill = fill_of(called.state, "text")
     top, left = _line(called.first, ("", ""), called.details, (width, rows), fill, pen)
     mark = MARKS.get(called.state, "")
     between = row(mark * (width // len(mark)) if mark else "", width, fill)
@@ -159,19 +160,26 @@ def wrapped(text: str, room: int) -> list[str]:
     return [*lines] if whole and len(lines) <= WRAPPED else []
 
 
-def paint_band(called: Called, first: Texts, width: int, rows: int, pen: Pen) -> Lines:
+def _other(scene: Scene, first: Texts, width: int, rows: int, pen: Pen) -> Lines:
+    """The band, without a fill where it would run into the same fill above it."""
+    other = the_other(scene, pen)
+    fills = [fill_of(called.state, "strong") for called in (most_urgent(scene, pen), other)]
+    return paint_band(other, first, width, rows, "strong" if set(fills) <= ALIKE else fills[1], pen)
+
+
+def paint_band(called: Called, first: Texts, width: int, rows: int, fill: str, pen: Pen) -> Lines:
     """The other order: in figures with its words beside, else in words. `first` is what had no room above."""
-    fill, must = _fill(called), called.details[: called.must]
+    must = called.details[: called.must]
     for text in called.whole if rows >= BAND and not first else ():
         if fat_figure((text,), width - 1 - SIDE, rows, pen.glyphs):
             details = (*must, called.badge[1], *called.details[called.must :])
             lines, left = _line((text,), ("", ""), details, (width, rows), fill, pen)
             if not set(must) & set(left):
                 return lines
-    return _in_words(called, first, width, rows, pen)
+    return _in_words(called, first, width, rows, fill, pen)
 
 
-def _in_words(called: Called, first: Texts, width: int, rows: int, pen: Pen) -> Lines:
+def _in_words(called: Called, first: Texts, width: int, rows: int, fill: str, pen: Pen) -> Lines:
     """The fullest wording that leaves room for all that must be in sight."""
     must, mark = (*first, *called.details[: called.must]), MARKS.get(called.state, "")
     for head in (*(f"{mark}{text}" for text in called.whole), called.badge[1]):
@@ -179,9 +187,7 @@ def _in_words(called: Called, first: Texts, width: int, rows: int, pen: Pen) -> 
         lines, left = _filled([text for text in texts if text], width - 2, rows, f" {pen.glyphs.dot} ")
         if not set(must) & set(left):
             break
-    return block(
-        [row(f" {line}", width, _fill(called), pen.glyphs.cut) for line in lines], width, rows, _fill(called)
-    )
+    return block([row(f" {line}", width, fill, pen.glyphs.cut) for line in lines], width, rows, fill)
 
 
 def _filled(texts: list[str], width: int, rows: int, gap: str) -> tuple[list[str], list[str]]:
@@ -197,5 +203,6 @@ def _filled(texts: list[str], width: int, rows: int, gap: str) -> tuple[list[str
     return lines, left
 
 
-def _fill(called: Called) -> str:
-    return called.state if called.state in LOUD else "strong"
+def fill_of(state: str, calm: str) -> str:
+    """The fill of a state, or the style of what does not press."""
+    return state if state in LOUD else calm
