@@ -224,7 +224,7 @@ async def test_only_the_cells_that_changed_are_drawn_again(monkeypatch: pytest.M
         assert {y for y, _, _ in redrawn} >= {11, 12, 13, 14}
         assert all(last - first <= 40 for y, first, last in redrawn if y >= 11)
         rows = {y: (first, last) for y, first, last in redrawn}
-        assert rows[11] == (7, 8)
+        assert rows[11] == (9, 10)
 
 
 # old row, new row, and the cells from the first to the last that differ
