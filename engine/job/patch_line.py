@@ -123,7 +123,11 @@ def _corners(rest: str, units: UnitSystem) -> tuple[tuple[tuple[float, float], .
         found.append((float(corner[1]) * scale, float(corner[2]) * scale))
         place = corner.end()
     outline: Outline = without_return(found)
-    if not is_simple(outline) or any(abs(edge) > LONGEST_M for corner_ in outline for edge in corner_):
+    if (
+        len(outline) < 3
+        or not is_simple(outline)
+        or any(abs(edge) > LONGEST_M for corner_ in outline for edge in corner_)
+    ):
         raise ValueError("an outline has at least three corners in order along the edge, as 0,0 24,0 24,18")
     return tuple(outline), rest[place:]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -78,6 +79,7 @@ def _on_screen(asked: argparse.Namespace, opened: Callable[[Words], Sheet]) -> i
 
     written = form(opened, look=asked.look, ascii_only=asked.ascii, language=asked.language)
     if written is None:
+        print("--from ANSWERS fills the form in without a screen", file=sys.stderr)
         return BAD
     from engine import console
 
