@@ -39,10 +39,10 @@ def _call(scene: Scene, width: int, pen: Pen) -> Line:
 
 
 def _call_time(call: CallView, now: float, pen: Pen) -> str:
-    """To the end of a hold; of a call that presses, to its last moment."""
+    """To the end of a hold; of a call that presses, to its last moment while that is ahead."""
     if call.state == "hold" and call.at is not None:
         return pen.countdown(call.at, now)
-    if call.state in PRESSING and call.latest is not None:
+    if call.state in PRESSING and call.latest is not None and call.latest > now:
         return pen.say("plan.within", time=pen.countdown(call.latest, now))
     return ""
 

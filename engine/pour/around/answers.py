@@ -153,11 +153,12 @@ def stock_said(moment: Moment, mix: str) -> Say:
 def _parted(moment: Moment, body: PourSplit | PourDivided) -> tuple[Say, ...]:
     """A promise names pours by id, and the rest has a new one."""
     promised = any(body.pour in target.pours for target in moment.job.targets)
-    return (say("answer.rest_unpromised", pour=body.pour, rest=body.rest),) if promised else ()
+    parts = say("answer.parted", pour=body.pour, rest=body.rest)
+    return (parts, say("answer.rest_unpromised", pour=body.pour, rest=body.rest)) if promised else ()
 
 
 def _taken_up(moment: Moment, body: PourTakenUp) -> tuple[Say, ...]:
-    return (stock_said(moment, moment.takeoffs[body.pour].mix),)
+    return (say("answer.taken_up", pour=body.pour), stock_said(moment, moment.takeoffs[body.pour].mix))
 
 
 def _ticked(moment: Moment, body: m.Ticked) -> tuple[Say, ...]:

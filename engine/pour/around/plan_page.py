@@ -47,7 +47,8 @@ def as_queued(day: Day) -> Job:
 
 def _row(moment: Moment, plan: DayPlan, pour: Pour) -> PlanRow:
     takeoff, wet = moment.takeoffs[pour.id], bool(moment.day.batches_of(pour.id))
-    ahead = [task.start for task in plan.mixes(pour.shares or pour.id) if task.start >= moment.at]
+    mixes = (task for task in plan.mixes(pour.shares or pour.id) if not moment.day.has_batch(task.batches[0]))
+    ahead = [task.start for task in mixes]
     ends = [task.end for task in plan.tasks if task.pour == pour.id and task.kind != "mix"]
     return PlanRow(
         id=pour.id,
