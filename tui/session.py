@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 from engine.clock import Stamp
+from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.plan_view import PlanView
@@ -65,6 +66,10 @@ class Session(Protocol):
 
     def plan_page(self) -> PlanView:
         """What the plan screen draws beside the view, on the plan at hand."""
+        ...
+
+    def after_page(self) -> AfterView:
+        """What the after screen draws beside the view."""
         ...
 
     def choices_asked(self, said: Words) -> str:

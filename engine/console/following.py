@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from engine.clock import Clock, Stamp, SystemClock
 from engine.errors import BadInput, LogDamaged
+from engine.pour.after_view import AfterView
 from engine.pour.asked import Refused
 from engine.pour.intents import Intent
 from engine.pour.plan_view import PlanView
@@ -122,6 +123,9 @@ class Following:
 
     def plan_page(self) -> PlanView:
         return self.day.plan_page()
+
+    def after_page(self) -> AfterView:
+        return self.day.after_page()
 
     def choices_asked(self, said: Words) -> str:
         """What another process needs to lay choices of this day side by side."""

@@ -12,7 +12,10 @@ from typing import Literal
 from engine.clock import Clock, Stamp, SystemClock, Timeline
 from engine.console.side_by_side import choices_asked
 from engine.errors import LogDamaged
+from engine.job.files import practice_by_key
 from engine.job.model import Job
+from engine.pour.after_view import AfterView
+from engine.pour.around.after_page import after_page
 from engine.pour.around.plan_page import plan_page
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Refused
@@ -187,6 +190,10 @@ class Replay:
         """The plan as it stood at the moment shown."""
         journal, moment = self.journal, Moment(self.journal.day, self.now())
         return plan_page(moment, self._plan.at(journal, moment))
+
+    def after_page(self) -> AfterView:
+        """What finished pours asked for at the moment shown."""
+        return after_page(Moment(self.journal.day, self.now()), practice_by_key())
 
     def choices_asked(self, said: Words) -> str:
         """What another process needs to lay choices of the queue as it stood side by side."""

@@ -12,6 +12,7 @@ from engine.console.ground import at_start, date_on_site, log_folder, made_up
 from engine.errors import BadInput, Problem
 from engine.job.files import demo_job_path, read_job
 from engine.job.model import Job
+from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
 from engine.pour.intents import Intent
@@ -136,6 +137,10 @@ class Session:
     def plan_page(self) -> PlanView:
         """What the plan screen draws beside the live view."""
         return self._day.plan_page()
+
+    def after_page(self) -> AfterView:
+        """What the after screen draws beside the live view."""
+        return self._day.after_page()
 
     def choices_asked(self, said: Words) -> str:
         """What another process needs to lay choices of this day side by side."""

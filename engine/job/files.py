@@ -67,6 +67,12 @@ def shipped_practice() -> tuple[Value, ...]:
 
 
 @functools.cache
+def practice_by_key() -> Mapping[str, Value]:
+    """The shipped values by key, read once. Raises `BadInput` where that file is damaged."""
+    return {value.key: value for value in shipped_practice()}
+
+
+@functools.cache
 def _practice_names() -> frozenset[str]:
     """The keys of `practice.toml`, without their values: a log that has them all needs no units read."""
     return frozenset(tables.flat(read_toml(configs_folder() / "practice.toml"), lambda key: "." not in key))

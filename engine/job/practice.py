@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from engine import tables
 from engine.errors import Problem
 from engine.job.model import Practice
-from engine.sources import SOURCES
+from engine.sources import SOURCES, Source
 from engine.tables import BAD, Page, Reader, choice, may, need
 from engine.units import KINDS, Dimension
 
@@ -108,6 +109,13 @@ def take_changes(values: Sequence[Value]) -> Reader:
         return BAD if BAD in numbers.values() else as_practice(numbers)
 
     return Reader("a table of practice values", take)
+
+
+def source_of(key: str, practice: Practice, shipped: Mapping[str, Value]) -> Source | None:
+    """Where a value comes from; None where the job says another one itself."""
+    value = shipped.get(key)
+    same = value is not None and math.isclose(value.number, practice[key], rel_tol=1e-9)
+    return SOURCES[value.source] if value is not None and same else None
 
 
 def as_practice(numbers: Mapping[str, float]) -> Practice:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.clock import Clock, Stamp, Timeline
+from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.body import Body
 from engine.pour.dayplan import DayPlan
@@ -32,6 +33,7 @@ from engine.words import Say, Words, say
 if TYPE_CHECKING:
     from engine.pour.around.ways_out import WaysOut
 
+AFTER_STANDS_S = 60.0  # what finished pours ask for is told by the minute
 JUMP_S = 2.0  # wall and running clock further apart than this is written down and shown
 
 
@@ -66,6 +68,7 @@ class DayLog:
         self._moment: Moment | None = None  # of the latest look
         self._glance: Glance | None = None
         self._page: tuple[Journal, DayPlan, PlanView] | None = None
+        self._after: tuple[Journal, float, AfterView] | None = None
         self._banners: list[Say] = []
 
     @property
@@ -111,6 +114,16 @@ class DayLog:
         if self._page is None or self._page[0] is not self._journal or self._page[1] is not plan:
             self._page = (self._journal, plan, plan_page(moment, plan))
         return self._page[2]
+
+    def after_page(self) -> AfterView:
+        """What the after screen draws; the same as long as the day is, for a minute at the most."""
+        from engine.job.files import practice_by_key
+        from engine.pour.around.after_page import after_page
+
+        moment, known = self._at(self.now()), self._after
+        if known is None or known[0] is not self._journal or not 0.0 <= moment.at - known[1] < AFTER_STANDS_S:
+            self._after = known = (self._journal, moment.at, after_page(moment, practice_by_key()))
+        return known[2]
 
     def replan(self) -> None:
         """Make the plan that glances stand on; may run on another thread than they."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.clock import Stamp
 from engine.job.model import Job
+from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.intents import Intent
 from engine.pour.journal import Journal
@@ -47,6 +48,7 @@ class Session(Protocol):
     def plan_wanted(self) -> PlanWanted: ...
     def replan(self) -> None: ...
     def plan_page(self) -> PlanView: ...
+    def after_page(self) -> AfterView: ...
     def choices_asked(self, said: Words) -> str: ...
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused: ...
     def pressed(self, event_time: float) -> Stamp: ...
@@ -141,6 +143,9 @@ class Rehearsal:
 
     def plan_page(self) -> PlanView:
         return self._session.plan_page()
+
+    def after_page(self) -> AfterView:
+        return self._session.after_page()
 
     def choices_asked(self, said: Words) -> str:
         return self._session.choices_asked(said)

@@ -10,6 +10,7 @@ from typing import Any
 
 from engine.clock import HandClock, Stamp
 from engine.pour import intents as i
+from engine.pour.after_view import AfterView
 from engine.pour.around.ways_out import WaysOut
 from engine.pour.asked import Done, Refused
 from engine.pour.events import ReadingTaken
@@ -332,6 +333,7 @@ class FakeSession:
     views: int = 0
     ways: WaysOut = field(default_factory=lambda: WaysOut(None))
     planned: PlanView | None = None
+    finished: AfterView | None = None
     broken: Exception | None = None
     _tell: Callable[[int], None] = lambda _seq: None
 
@@ -374,6 +376,9 @@ class FakeSession:
 
     def plan_page(self) -> PlanView | None:
         return self.planned
+
+    def after_page(self) -> AfterView | None:
+        return self.finished
 
     def choices_asked(self, said: Words) -> str:
         return f"{len(said.keys())} texts"

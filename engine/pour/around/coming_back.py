@@ -82,6 +82,15 @@ def coating(moment: Moment, pour: Pour) -> Coating | None:
     return Coating(gate(readings, practice), old_at, first_day(moment.job.expected, old_at, practice))
 
 
+def old_enough_at(moment: Moment, pour: Pour) -> float | None:
+    """When a pour is old enough to coat: as read for a coating, else the practice's age from the last tip."""
+    found = coating(moment, pour)
+    tips = [batch.tipped_at for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
+    if found is not None or not tips:
+        return found.old_enough_at if found else None
+    return max(tips) + moment.job.practice["coating.least_age"]
+
+
 def _readings(body: CoatingRead, at: float, tipped_at: float, pour: Pour) -> CoatingReadings:
     return CoatingReadings(
         at=at,

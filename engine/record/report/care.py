@@ -6,7 +6,7 @@ from typing import Any
 
 from engine.job.model import Pour
 from engine.pour.around.aftercare import Aftercare, aftercare
-from engine.pour.around.coming_back import coating, visit_table, visits_due
+from engine.pour.around.coming_back import old_enough_at, visit_table, visits_due
 from engine.pour.reckoning import Moment
 from engine.pour.times import iso
 from engine.site.firstnight import said as night_said
@@ -27,7 +27,7 @@ def care(moment: Moment, words: Words) -> dict[str, Any]:
 
 
 def _pour(moment: Moment, pour: Pour, after: Aftercare, words: Words) -> dict[str, Any]:
-    cure, coat = after.cure, coating(moment, pour)
+    cure = after.cure
     laid = [step.cover or "bare" for step in moment.day.covers if step.pour == pour.id]
     return {
         "pour": pour.id,
@@ -39,12 +39,5 @@ def _pour(moment: Moment, pour: Pour, after: Aftercare, words: Words) -> dict[st
         "feet": iso(after.feet.at) if cure else None,
         "wheels": iso(after.wheels.at) if cure else None,
         "first_night": words(night_said(after.night)),
-        "coating_from": iso(coat.old_enough_at if coat else _old_enough(moment, pour)),
+        "coating_from": iso(old_enough_at(moment, pour)),
     }
-
-
-def _old_enough(moment: Moment, pour: Pour) -> float | None:
-    """The practice's age from the last tip, where nobody read for a coating; its label may ask for more."""
-    tips = [batch.tipped_at for batch in moment.day.batches_of(pour.id) if batch.tipped_at is not None]
-    least_s: float = moment.job.practice["coating.least_age"]
-    return max(tips) + least_s if tips else None
