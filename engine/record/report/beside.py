@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.pour.told_measured import slope_text
 from engine.record.report.curves import factor_line, weather_line
 from engine.record.report.document import Block, Line, Points, Section
-from engine.record.report.shown import NOTHING, Shown, Table, number, plain
+from engine.record.report.shown import NOTHING, Shown, Table, number
 from engine.record.report.work import filled, grid, together
 from engine.units import show_mass, show_speed
 
@@ -65,8 +65,8 @@ def factor(table: Table, spoken: Shown) -> Section:
         (
             spoken.stamp(one["at"]),
             one["subject"],
-            plain(one["word"]),
-            plain(one["pass"]),
+            spoken.says("sign", one["word"]),
+            spoken.says("step", one["pass"]),
             f"{one['value']:.2f}",
         )
         for one in table["rate_factor_through"]
@@ -83,7 +83,7 @@ def opening(table: Table, spoken: Shown) -> Section:
     promised = [
         (
             ", ".join(one["pours"]),
-            one["open_to"],
+            spoken.says("promise", one["open_to"]),
             spoken.clock(one["by"]),
             spoken.clock(one["expected"]),
             spoken.word("kept" if one["met"] else "not_kept"),
@@ -107,7 +107,13 @@ def opening(table: Table, spoken: Shown) -> Section:
 
 def _opening(pour: Table, spoken: Shown) -> tuple[str, ...]:
     opened = [
-        " ".join([one["to"], spoken.clock(one["at"]), *([one["who"]] if one.get("who") else [])])
+        " ".join(
+            [
+                spoken.says("promise", one["to"]),
+                spoken.clock(one["at"]),
+                *([one["who"]] if one.get("who") else []),
+            ]
+        )
         for one in pour["opened"]
     ]
     times = (spoken.clock(pour[key]) for key in ("feet", "wheels", "initial_set", "final_set"))
@@ -156,9 +162,9 @@ def _ready(pour: Table, spoken: Shown) -> tuple[str, ...]:
     soaked = "" if ready["soaked_min"] is None else f", {ready['soaked_min']:.0f} min"
     return (
         pour["id"],
-        ", ".join(ready["ticked"]) or NOTHING,
-        ", ".join(ready["missing"]) or NOTHING,
-        f"{ready['soak']}{soaked}" if soaked else spoken.word("no_stamp"),
+        spoken.says("tick", ", ".join(ready["ticked"])),
+        spoken.says("tick", ", ".join(ready["missing"])),
+        f"{spoken.says('soak', ready['soak'])}{soaked}" if soaked else spoken.word("no_stamp"),
         spoken.word("clean_again" if ready["clean_again"] else "in_time")
         if "clean" in ready["ticked"]
         else NOTHING,
@@ -173,7 +179,8 @@ def _check(one: Table, spoken: Shown) -> tuple[str, ...]:
 
     aim = f", {spoken.word('past_aim')}" if one["past_aim"] else ""
     values = (amount(key) for key in ("before", "value", "limit"))
-    return one["check"], one["spot"] or NOTHING, *values, f"{one['word']}{aim}"
+    word = spoken.says("limit", one["word"])
+    return spoken.says("check", one["check"]), one["spot"] or NOTHING, *values, f"{word}{aim}"
 
 
 def deviations(table: Table, spoken: Shown) -> Section:
@@ -210,9 +217,14 @@ def bags_used(table: Table, spoken: Shown) -> Section:
     """The take-off against what went out of the stack."""
     causes = "beyond" in (table["used"] or [{}])[0]
     names = ["mix", "taken_off", "planned_so_far", "used", *(["beyond"] if causes else [])]
-    rows = [_used(one, table) for one in table["used"]]
+    rows = [_used(one, table, spoken) for one in table["used"]]
     weighed = [
-        (one["mix"], show_mass(one["mass_kg"], spoken.system), f"{one['off']:+.1%}", one["word"])
+        (
+            one["mix"],
+            show_mass(one["mass_kg"], spoken.system),
+            f"{one['off']:+.1%}",
+            spoken.says("limit", one["word"]),
+        )
         for one in table.get("stock", {}).get("weighed", [])
     ]
     return Section(
@@ -224,13 +236,14 @@ def bags_used(table: Table, spoken: Shown) -> Section:
     )
 
 
-def _used(one: Table, table: Table) -> tuple[str, ...]:
+def _used(one: Table, table: Table, spoken: Shown) -> tuple[str, ...]:
     taken = sum(pour["bags_taken_off"] for pour in table["pours"] if pour["mix"] == one["mix"])
     cells = [one["mix"], f"{taken}", number(one["planned_so_far"]), number(one["used"])]
     if "beyond" in one:
-        cells.append(
-            ", ".join(f"{cause} {bags:+g}" for cause, bags in one["beyond"].items() if bags) or NOTHING
-        )
+        causes = [
+            f"{spoken.says('beyond', cause)} {bags:+g}" for cause, bags in one["beyond"].items() if bags
+        ]
+        cells.append(", ".join(causes) or NOTHING)
     return tuple(cells)
 
 

@@ -87,7 +87,7 @@ def _cared(one: Table, at: str, spoken: Shown) -> tuple[str, ...]:
         one["where"] or NOTHING,
         spoken.clock(again),
         times["wet_until"] if one["finished"] else spoken.word("not_finished"),
-        one["cover"] or NOTHING,
+        spoken.says("choice", one["cover"]),
         times["feet"],
         times["wheels"],
         spoken.day(one["coating_from"]),

@@ -74,15 +74,14 @@ class Shown:
         """A fixed word of the report."""
         return self.words(f"report.{key}")
 
+    def says(self, family: str, name: str | None) -> str:
+        """Words of the engine as the catalogue says them; a dash where there is none."""
+        return NOTHING if not name else self.words.of_family(family, name)
+
 
 def shown(table: Table, words: Words) -> Shown:
     """Of a report's table."""
     return Shown(cast(System, table["units"]), ZoneInfo(table["time_zone"]), table["date"], words)
-
-
-def plain(name: str | None) -> str:
-    """A name of the engine as words."""
-    return NOTHING if not name else name.replace("_", " ")
 
 
 def number(value: float | None) -> str:

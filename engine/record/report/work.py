@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from engine.record.report.document import Block, Grid, Line, Section
-from engine.record.report.shown import NOTHING, Shown, Table, number, plain
+from engine.record.report.shown import NOTHING, Shown, Table, number
 from engine.record.report.timeline import day_line, pour_lines
 from engine.units import show_area
+
+AT_THE_TIP = {"tip": "tipped"}  # what a gap runs from, by the step that ends there
 
 
 def grid(
@@ -52,14 +54,14 @@ def _poured(pour: Table, table: Table, spoken: Shown) -> tuple[str, ...]:
     return (
         pour["id"],
         pour["where"] or NOTHING,
-        pour["finish"],
+        spoken.says("finished", pour["finish"]),
         pour["mix"],
         f"{show_area(pour['area_m2'], spoken.system)}, {spoken.length(depth_m)}",
         spoken.words("report.of", n=number(sum(one["bags"] for one in batches)), all=pour["bags_taken_off"]),
         ", ".join(lots) or NOTHING,
         spoken.clock(min(waters, key=spoken.at, default=None)),
         spoken.clock(max(ends, key=spoken.at, default=None)),
-        pour["state"],
+        spoken.says("pour", pour["state"]),
     )
 
 
@@ -173,7 +175,7 @@ def _pass(batch: str, done: Table, table: Table, spoken: Shown) -> tuple[str, ..
         spoken.lasts(done["due_age_from_water_s"]),
         NOTHING if age_min is None else spoken.lasts(age_min * 60.0),
         spoken.lasts(done["gap_s"]),
-        plain(done["gap_from"]) if done["done"] else NOTHING,
+        spoken.says("step", AT_THE_TIP.get(done["gap_from"], done["gap_from"])) if done["done"] else NOTHING,
         spoken.lasts(done["due_gap_s"]),
     ]
     return tuple([*cells, done["who"] or NOTHING] if table["version"] == "full" else cells)
