@@ -84,7 +84,7 @@ def _queued(pour: Table, spoken: Shown) -> tuple[str, ...]:
         _batches(pour, spoken),
         _water(pour, spoken),
         number(pour["packets_a_bag"]),
-        pour["finish"],
+        spoken.says("finished", pour["finish"]),
         spoken.clock(pour["water_contact"]),
     )
 
