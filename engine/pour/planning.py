@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import replace
 
 from engine.job.model import PASSES_OF, Job
 from engine.plan import problem as p
@@ -45,7 +47,27 @@ def _without_new_bags(moment: Moment, evaluations: int | None) -> DayPlan:
 
 def _planned(moment: Moment, rounds: int, evaluations: int | None, search: int | None) -> DayPlan:
     problem, schedule = laid_out(moment, rounds, evaluations, search)
-    return built(moment, problem, schedule, earliest_call(problem, margins_of(moment.job)))
+    call, margins = earliest_call(problem, margins_of(moment.job)), margins_of(moment.job)
+    for dosed in _otherwise_dosed(problem, call) if call.forced else ():
+        other = earliest_call(dosed, margins)
+        if other.at_s is not None and not other.forced:
+            return built(moment, dosed, plan(dosed, budget_evaluations=evaluations), other)
+    return built(moment, problem, schedule, call)
+
+
+def _otherwise_dosed(problem: p.Problem, call: Call) -> Iterator[p.Problem]:
+    """Where no moment suits a patch, each dose for all its batches to come: mixed doses seldom finish together."""
+    laid = {one.batch for patch in problem.patches if patch.id == call.patch for one in patch.placements}
+    free = {one.id for one in problem.batches if one.id in laid and one.started_s is None}
+    most = max((len(one.options) for one in problem.batches if one.id in free), default=1)
+    for number in range(most) if most > 1 else ():
+        batches = (
+            replace(one, options=one.options[number : number + 1] or one.options[-1:])
+            if one.id in free
+            else one
+            for one in problem.batches
+        )
+        yield replace(problem, batches=tuple(batches))
 
 
 def laid_out(

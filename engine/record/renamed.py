@@ -60,7 +60,7 @@ def given_names(kind: str, data: Mapping[str, Any], day: Day, names: Names) -> N
         return names | {data["trial"]: _free(data["trial"], taken, "T{}", len(taken) + 1)}
     if kind == "pour added":
         taken = {pour.id for pour in day.pours}
-        return names | {data["pour"]: _free(data["pour"], taken, "A{}", len(taken) + 1)}
+        return names | {data["pour"]: _free(data["pour"], taken, "A{}", 1)}
     if kind in ("pour split", "pour divided"):
         taken = {pour.id for pour in day.pours}
         return names | {data["rest"]: _free_rest(data["rest"], taken)}

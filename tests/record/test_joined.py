@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.job.patch_line import read_patch
 from engine.pour import intents as i
 from engine.pour.events import KINDS
 from engine.pour.journal import Journal, fold
@@ -113,6 +114,17 @@ def test_a_split_on_both_machines_makes_two_rests(first: Machine, second: Machin
     assert "joined.split_twice" in keys(found)
 
 
+def test_a_patch_added_on_both_machines_is_two_pours(first: Machine, second: Machine) -> None:
+    for machine, size in ((first, "24x18 2"), (second, "30x10 2")):
+        machine.do(i.AddPour(read_patch(size, "us")), after_s=5)
+        machine.do(i.AddWater("A1", "MA"), after_s=5)
+    day = day_of(joined([first.part, second.part])).day
+    added = [pour for pour in day.pours if pour.id.startswith("A")]
+    assert sorted(pour.id for pour in added) == ["A1", "A2"]
+    assert sorted(pour.length_m or 0.0 for pour in added) == pytest.approx([24 * 0.0254, 30 * 0.0254])
+    assert {batch.id for batch in day.batches} >= {"A1.1", "A2.1"}
+
+
 def test_a_wall_clock_that_jumped_on_the_first_machine_moves_the_second_with_it(first: Machine) -> None:
     first.clock.step_wall(40.0)
     first.do(i.WriteNote("late"), after_s=10)
@@ -197,13 +209,13 @@ def test_nothing_comes_between_a_line_and_the_undo_of_it(first: Machine) -> None
 
 
 AS_IT_IS = """
-    ago_s air_c bags bags_c bevel_run_m by_s clear_width_m coat cover cross cross_off day
-    depths_before_m depths_m dry_ahead_s dry_for_s felt finish first_at gap_m grit heard height_m
-    high humidity ice_kg initials job label_age_s landing_m last_at lines log look lot low made_up
-    mass_kg mix mix_c name observations of overlaps packets person ph price program projection_m
+    ago_s air_c area_m2 bags bags_c bevel_run_m by_s clear_width_m coat cover cross cross_off day
+    depths_before_m depths_m dry_ahead_s dry_for_s edges felt finish first_at gap_m grit heard height_m
+    high humidity ice_kg initials job label_age_s landing_m last_at length_m lines log look lot low made_up
+    mass_kg mix mix_c name observations of outline_m overlaps packets person ph price program projection_m
     radius_m reason rise_m running running_off runs share sheet_damp sheet_s sizes_m skill slab_c
-    spot station station_ms sun surface_c text ticks to upright_m value visit water_c water_l when
-    why wind_ms word
+    spot station station_ms sun surface_c text ticks to upright_m use value visit water_c water_l when
+    why width_m wind_ms word
 """  # fields that joining leaves alone
 
 
