@@ -34,6 +34,6 @@ class Watched(Live):
     def lines(self, width: int, height: int) -> Lines:
         """The rows of the whole screen as of now; before there is a day, what it waits for."""
         if self.view is None and (waits := self.watched.waits):
-            leave = self._pen.say("screen.leave", key=self._pen.key("quit"))
+            leave = self._pen.say("screen.leave", key=self._pen.key("quit")) if self._pen.keys.live else ""
             return paint_frame(self._pen.say(waits), leave, width, height)
         return super().lines(width, height)

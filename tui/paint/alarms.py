@@ -28,12 +28,11 @@ def kept_rows(scene: Scene, height: int) -> int:
 def paint_alarms(scene: Scene, width: int, rows: int, pen: Pen) -> Lines:
     """So many rows; the first names the key that answers, the last how many more there are."""
     shown = scene.alarms[:rows]
-    answer = pen.say("banner.answer", key=pen.key("answer"))
     more = len(scene.alarms) - len(shown)
     lines: list[Line] = []
     for place, one in enumerate(shown):
         last = more > 0 and place == len(shown) - 1
-        ends = (pen.say("alarm.more", n=more) if last else "", answer if place == 0 else "")
+        ends = (pen.say("alarm.more", n=more) if last else "", pen.answer if place == 0 else "")
         lines.append(_row(one, f" {pen.glyphs.dot} ".join(filter(None, ends)), scene.now, width, pen))
     return tuple(lines)
 

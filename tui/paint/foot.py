@@ -23,8 +23,8 @@ def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """What the day is, where it is no working one; then each banner on a line, with the key that answers it."""
     mark = scene.view.mark
     marks = [f" ## {pen.say(mark)}"] if mark else []
-    answer = pen.say("banner.answer", key=pen.key("answer"))
-    texts = [f" !! {answer} {pen.glyphs.dot} {pen.say(said)}" for said in scene.banners[:height]]
+    head = f"{pen.answer} {pen.glyphs.dot} " if pen.answer else ""
+    texts = [f" !! {head}{pen.say(said)}" for said in scene.banners[:height]]
     return tuple(row(text, width, "banner", pen.glyphs.cut) for text in (*marks, *texts)[:height])
 
 
@@ -80,7 +80,9 @@ def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
 
 
 def _behind(scene: Scene) -> bool:
-    """A pass long past late and no key for minutes: the screen may be behind the work."""
+    """A pass long past late and no key for minutes: the screen may be behind the work. Who reads along cannot know."""
+    if scene.read_only:
+        return False
     rows, now = scene.view.rows, scene.now
     late = any(
         state_of(row) in ("late", "lost") and row.window and now - row.window.late > BEHIND_S for row in rows

@@ -41,6 +41,11 @@ class Pen:
         """A word of the engine (a state, a stage, a pass) as the screen says it."""
         return self.say(f"{kind}.{name}") if f"{kind}.{name}" in self.words else clean(name.replace("_", " "))
 
+    @property
+    def answer(self) -> str:
+        """How what stays on the screen is answered; empty where no key reaches the screen."""
+        return self.say("banner.answer", key=self.key("answer")) if self.keys.live else ""
+
     def key(self, action: str) -> str:
         """The key that asks for an action; where it has none, the finder's key and what to type there."""
         return self.key_names(action)[0] if self.keys.keys[action] else self.key_and_label(action)

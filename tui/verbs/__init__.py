@@ -14,6 +14,7 @@ from tui.verbs.learn import LEARN
 from tui.verbs.new import CARD, NEW
 from tui.verbs.paper import PAPER
 from tui.verbs.report import REPORT
+from tui.verbs.serve import SERVE
 from tui.verbs.verb import BAD, NO
 
 VERBS = (
@@ -24,6 +25,7 @@ VERBS = (
     REHEARSE,
     RUN,
     BOARD,
+    SERVE,
     STATUS,
     REPLAY,
     RETURNS,
