@@ -49,7 +49,7 @@ def test_the_keys_in_force_are_printed_as_a_key_file_that_gives_them(
     assert read_keymap(tomllib.loads(told), "") == STANDARD
     assert 'ready = ["r"]' in told
     assert 'help = ["?"]' in told
-    lines = {line.partition(" =")[0]: line for line in told.partition("[replay]")[0].splitlines()}
+    lines = {line.partition(" =")[0]: line for line in told.partition("[planning]")[0].splitlines()}
     assert all(lines[action.id].endswith(f"# {TEXTS[f'action.{action.id}']}") for action in ACTIONS)
     assert main(["keys", str(written(tmp_path, told))]) == 0
 
@@ -59,14 +59,14 @@ def test_a_file_with_some_keys_is_printed_with_all_of_them(
 ) -> None:
     path = written(
         tmp_path,
-        '[live]\nready = [",", "к"]\nlook = []\n[replay]\nplay = ["space", "home"]\nstart = ["\\\\"]\n',
+        '[live]\nready = ["+", "к"]\nlook = []\n[replay]\nplay = ["space", "home"]\nstart = ["\\\\"]\n',
     )
     assert main(["keys", str(path)]) == 0
     told = capsys.readouterr().out
     assert str(path) in told.splitlines()[0]
     table = tomllib.loads(told)
     assert (table["live"]["ready"], table["live"]["look"], table["live"]["undo"]) == (
-        [",", "к"],
+        ["+", "к"],
         [],
         ["backspace", "u"],
     )
@@ -76,9 +76,9 @@ def test_a_file_with_some_keys_is_printed_with_all_of_them(
 
 
 def test_a_key_may_be_given_by_its_sign_or_by_its_name(tmp_path: Path) -> None:
-    by_name = keys_in_force(written(tmp_path, '[live]\nready = ["question_mark"]\nhelp = ["comma"]\n'))
-    by_sign = keys_in_force(written(tmp_path, '[live]\nready = ["?"]\nhelp = [","]\n'))
-    assert by_name == by_sign == keymap({"ready": ("question_mark",), "help": ("comma",)})
+    by_name = keys_in_force(written(tmp_path, '[live]\nready = ["question_mark"]\nhelp = ["plus"]\n'))
+    by_sign = keys_in_force(written(tmp_path, '[live]\nready = ["?"]\nhelp = ["+"]\n'))
+    assert by_name == by_sign == keymap({"ready": ("question_mark",), "help": ("plus",)})
 
 
 def test_two_actions_may_change_places(tmp_path: Path) -> None:
@@ -108,9 +108,9 @@ def test_a_file_in_the_users_folder_is_in_force_and_one_that_is_named_goes_befor
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     own = tmp_path / "own.toml"
-    own.write_text('[live]\nready = [","]\n')
+    own.write_text('[live]\nready = ["+"]\n')
     monkeypatch.setenv("BAGCALL_KEYS", str(own))
-    assert keys_in_force(None).keys["ready"] == ("comma",)
+    assert keys_in_force(None).keys["ready"] == ("plus",)
     named = written(tmp_path, '[live]\nready = ["."]\n')
     assert keys_in_force(named).keys["ready"] == ("full_stop",)
 
@@ -118,8 +118,8 @@ def test_a_file_in_the_users_folder_is_in_force_and_one_that_is_named_goes_befor
 def test_the_file_in_the_config_folder_is_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("platformdirs.user_config_path", lambda name, appauthor: tmp_path / name)  # noqa: ARG005
     (tmp_path / "bagcall").mkdir()
-    written(tmp_path / "bagcall", '[live]\nready = [","]\n')
-    assert keys_in_force(None).keys["ready"] == ("comma",)
+    written(tmp_path / "bagcall", '[live]\nready = ["+"]\n')
+    assert keys_in_force(None).keys["ready"] == ("plus",)
 
 
 @pytest.mark.parametrize("by", ["argument", "environment"])
@@ -142,7 +142,7 @@ FAULTS: list[tuple[str, str, str]] = [
     ('ready = ["enter"]', "live.ready[0]", "the key of call"),
     ('ready = ["ſ"]', "live.ready[0]", "the key of skip"),  # its capital is S
     ('ready = ["r", "r"]', "live.ready[1]", "listed twice"),
-    ('ready = ["?", "question_mark"]\nhelp = [","]', "live.ready[1]", "listed twice"),
+    ('ready = ["?", "question_mark"]\nhelp = ["+"]', "live.ready[1]", "listed twice"),
     *((f'ready = ["{key}"]', "live.ready[0]", f"nearest known: {key.lower()}") for key in "ABCDFHR"),
     ('ready = ["escape"]', "live.ready[0]", "a slow line breaks"),
     *((f'ready = ["{SIGNS[name]}"]', "live.ready[0]", "a slow line breaks") for name in CODE_SIGNS),
@@ -204,7 +204,7 @@ def test_every_fault_is_told_in_one_run(tmp_path: Path, capsys: pytest.CaptureFi
 def test_keys_outside_a_section_are_told_where_they_belong(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert "keys stand under [live] and [replay]" in faults(capsys, written(tmp_path, 'ready = ["r"]\n'))[0]
+    assert "keys stand under [live], [planning] and [replay]" in faults(capsys, written(tmp_path, 'ready = ["r"]\n'))[0]
 
 
 # files meant to break a reader, and the place that is named
@@ -252,8 +252,8 @@ def test_every_full_screen_takes_a_key_file(verb: list[str], capsys: pytest.Capt
     assert "a full screen needs a terminal" in capsys.readouterr().err
 
 
-def test_both_screens_can_be_written_out_whole() -> None:
+def test_all_screens_can_be_written_out_whole() -> None:
     assert {screen: set(actions) for screen, actions in keys_table(STANDARD).items()} == {
-        screen: {action.id.removeprefix("replay.") for action in actions}
+        screen: {action.id.rpartition(".")[2] for action in actions}
         for screen, actions in SCREENS.items()
     }
