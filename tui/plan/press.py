@@ -28,14 +28,12 @@ def press_plan(scene: Scene, words: Words, key: Press, keys: Keymap) -> Outcome:
         return _answered(scene, plan.ask, key, keys)
     action = keys.plan.get(key.key)
     if action is None:
-        return _shared(scene, words, key, keys)
+        return shared(scene, words, key, keys)
     if plan.help and action.id != "planning.help":
         plan = replace(plan, help=0)
         scene = _with(scene, plan)
     if not available(action, scene):
-        reason = "refusal.reading_along" if action.writes and scene.read_only else "refusal.not_now"
-        text = say(reason, what=words(f"action.{action.id}"))
-        return Outcome(scene.desk.said(text, scene.now, bad=True))
+        return refused(scene, words, action)
     return _act(scene, action, key)
 
 
@@ -48,7 +46,13 @@ def _with(scene: Scene, plan: PlanDesk | None) -> Scene:
     return replace(scene, desk=replace(scene.desk, plan=plan))
 
 
-def _shared(scene: Scene, words: Words, key: Press, keys: Keymap) -> Outcome:
+def refused(scene: Scene, words: Words, action: Action) -> Outcome:
+    """A key that does nothing here and now says so."""
+    reason = "refusal.reading_along" if action.writes and scene.read_only else "refusal.not_now"
+    return Outcome(scene.desk.said(say(reason, what=words(f"action.{action.id}")), scene.now, bad=True))
+
+
+def shared(scene: Scene, words: Words, key: Press, keys: Keymap) -> Outcome:
     """A key of the live screen that goes on working: it is for the row and the call in the lines on top."""
     action = keys.live.get(key.key)
     if action is None or action.id not in SHARED:

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from engine.pour.plan_view import PlanRow
 from engine.words import amount
 from tui.paint.cells import clean, pad, width_of
+from tui.paint.columns import Column, cells_of, first_shown, fitting
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, block, row
 from tui.plan.marker import marked, place_of, rows
 from tui.scene import Scene
-
-
-@dataclass(frozen=True)
-class Column:
-    """A column of the list; those of the highest `rank` go first where the width is short."""
-
-    name: str
-    width: int
-    rank: int
-    text: Callable[[PlanRow, Scene, Pen], str]
 
 
 def _bags(one: PlanRow, _: Scene, pen: Pen) -> str:
@@ -67,7 +55,7 @@ def _rest(one: PlanRow, scene: Scene, spot: bool, pen: Pen) -> str:
     )
 
 
-COLUMNS = (
+COLUMNS: tuple[Column[PlanRow], ...] = (
     Column("pour", 5, 0, lambda one, _scene, _pen: clean(one.id)),
     Column("bags", 9, 1, _bags),
     Column("state", 11, 2, lambda one, _, pen: pen.word("pour", one.state)),
@@ -83,15 +71,9 @@ COLUMNS = (
 LEAST_REST = 8
 
 
-def columns_for(width: int) -> tuple[Column, ...]:
+def columns_for(width: int) -> tuple[Column[PlanRow], ...]:
     """The columns that fit, in their order, with some room left for flags and place."""
-    room, kept = width - LEAST_REST - 1, set()
-    for column in sorted(COLUMNS, key=lambda column: column.rank):
-        room -= column.width + 1
-        if room < 0:
-            break
-        kept.add(column.name)
-    return tuple(column for column in COLUMNS if column.name in kept)
+    return fitting(COLUMNS, width, LEAST_REST)
 
 
 def paint_queue(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -107,16 +89,9 @@ def paint_queue(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     return block([head, *shown], width, height)
 
 
-def first_shown(place: int, count: int, room: int) -> int:
-    """From which row on a list is shown so that a place is in sight, with one more behind it where there is one."""
-    return max(0, min(place + 2 - room, count - room)) if room > 0 else place
-
-
-def _row(scene: Scene, one: PlanRow, columns: tuple[Column, ...], width: int, pen: Pen) -> Line:
+def _row(scene: Scene, one: PlanRow, columns: tuple[Column[PlanRow], ...], width: int, pen: Pen) -> Line:
     chosen = one is marked(scene)
-    cells = "".join(
-        pad(column.text(one, scene, pen), column.width, pen.glyphs.cut) + " " for column in columns
-    )
+    cells = cells_of(one, columns, scene, pen)
     spot = any(column.name == "spot" for column in columns)
     rest = _rest(one, scene, spot, pen) if width - width_of(cells) > 1 else ""
     text = f"{'>' if chosen else ' '}{cells}{rest}"

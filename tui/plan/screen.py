@@ -6,14 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from tui.actions import BY_ID as LIVE
-from tui.actions import Action, available
+from tui.actions import Action
 from tui.desk import Ask
-from tui.paint.alarms import alarm_rows, kept_rows, paint_alarms
-from tui.paint.foot import label_of, paint_banners, paint_message, paint_message_above
-from tui.paint.layout import FOOT
 from tui.paint.pages import in_pages, key_lines
 from tui.paint.pen import Pen
-from tui.paint.runs import Line, Lines, Run, block, fit, line_width, row
+from tui.paint.runs import Line, Lines, block
+from tui.paint.under import Under, hint_line, page_rows, paint_under, tabs
 from tui.plan.cautions import caution_lines, paint_cautions
 from tui.plan.choices import choice_lines, paint_choices
 from tui.plan.crew import paint_crew
@@ -22,8 +20,6 @@ from tui.plan.marker import PAGES, marked, page_of
 from tui.plan.press import WORK, offered
 from tui.plan.queue import paint_queue
 from tui.plan.takeoff import paint_takeoff
-from tui.plan.top import ROWS as TOP
-from tui.plan.top import paint_top
 from tui.scene import Scene
 
 LEAST_QUEUE = 4
@@ -36,23 +32,12 @@ LENGTHS: dict[str, Callable[[Scene, int, Pen], int]] = {  # of pages that can be
 
 def paint_plan(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """Exactly `height` rows of exactly `width` cells; a part that cannot be drawn stays blank and is told."""
-    faults: list[Exception] = []
-    banner_rows, rows = _rows(scene, height)
-    alarms = paint_alarms(scene, width, alarm_rows(scene, rows), pen)
-    told = paint_message_above(scene, width, max(0, rows - 1 - len(alarms)), pen)
-    own = rows - max(len(alarms) + len(told), kept_rows(scene, rows))
-    above = _guarded(faults, lambda: paint_top(scene, width, pen), width, min(height, TOP))
-    body = _guarded(faults, lambda: _body(scene, width, own, pen), width, rows - len(alarms) - len(told))
-    banners = _guarded(faults, lambda: paint_banners(scene, width, banner_rows, pen), width, banner_rows)
-    foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
-    return block([*above, *body, *alarms, *told, *banners, *foot], width, height)
-
-
-def _rows(scene: Scene, height: int) -> tuple[int, int]:
-    """Rows for banners, and for the page with what is told over it."""
-    room = max(0, height - TOP - FOOT)
-    banner_rows = min(scene.banner_rows, max(0, room - 1))
-    return banner_rows, room - banner_rows
+    under = Under(
+        body=lambda rows: _body(scene, width, rows, pen),
+        asked=lambda: _asked(scene, pen),
+        keys=lambda: [(one, pen.say(f"action.{one.id}")) for one in hints(scene, edits=False)],
+    )
+    return paint_under(scene, width, height, pen, under)
 
 
 def clamped(scene: Scene, width: int, height: int, pen: Pen) -> Scene:
@@ -60,20 +45,11 @@ def clamped(scene: Scene, width: int, height: int, pen: Pen) -> Scene:
     plan = scene.desk.plan
     if plan is None or not plan.scroll or page_of(scene) not in LENGTHS:
         return scene
-    rows = max(1, _rows(scene, height)[1] - 1)
+    rows = max(1, page_rows(scene, height) - 1)
     most = max(0, LENGTHS[page_of(scene)](scene, width, pen) - rows)
     if plan.scroll <= most:
         return scene
     return replace(scene, desk=replace(scene.desk, plan=replace(plan, scroll=most)))
-
-
-def _guarded(faults: list[Exception], paint: Callable[[], Lines], width: int, height: int) -> Lines:
-    """What a painter painted, in exactly its place; a fault of it is noted."""
-    try:
-        return block(paint(), width, height)
-    except Exception as fault:
-        faults.append(fault)
-        return block((), width, height)
 
 
 def _body(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -86,14 +62,10 @@ def _body(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
 
 def _tabs(scene: Scene, width: int, pen: Pen) -> Line:
     """The page turned to in brackets, and when the last stroke is planned."""
-    runs: list[Run] = [(f" {pen.say('plan.name')} ", "strong")]
-    for name in PAGES:
-        text = pen.say(f"plan.page.{name}")
-        on = name == page_of(scene)
-        runs.append((f"[{text}]" if on else f" {text} ", "chosen" if on else "rule"))
-    if scene.plan and scene.plan.rows:
-        runs.append((f"  {pen.say('plan.end', clock=pen.clock(scene.plan.end, seconds=False))}", "text"))
-    return fit(runs, width, "text", pen.glyphs.cut)
+    pages = [(pen.say(f"plan.page.{name}"), name == page_of(scene)) for name in PAGES]
+    planned = scene.plan is not None and bool(scene.plan.rows)
+    end = pen.clock(scene.plan.end, seconds=False) if scene.plan else ""
+    return tabs(pen.say("plan.name"), pages, pen.say("plan.end", clock=end) if planned else "", width, pen)
 
 
 def _queue_page(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
@@ -127,17 +99,9 @@ def _help(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     return pages[(number - 1) % len(pages)]
 
 
-def _foot(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Lines:
-    return _message(scene, width, pen, faults), _footer(scene, width, pen)
-
-
-def _message(scene: Scene, width: int, pen: Pen, faults: list[Exception]) -> Line:
+def _asked(scene: Scene, pen: Pen) -> str:
     ask = scene.desk.plan.ask if scene.desk.plan else None
-    if faults:
-        return row(f" {pen.say('screen.fault', what=repr(faults[0]))}", width, "bad", pen.glyphs.cut)
-    if ask:
-        return row(f" {question(scene, ask, pen)}", width, "ask", pen.glyphs.cut)
-    return paint_message(scene, width, pen)
+    return question(scene, ask, pen) if ask else ""
 
 
 def question(scene: Scene, ask: Ask, pen: Pen) -> str:
@@ -147,29 +111,10 @@ def question(scene: Scene, ask: Ask, pen: Pen) -> str:
     return f"{pen.say(f'ask.{name}', which=ask.key)} {keys}"
 
 
-def _footer(scene: Scene, width: int, pen: Pen) -> Line:
-    """The clock; what space and enter do to the lines on top, then the keys of this page, as many whole ones as fit."""
-    clock: Run = (f" {pen.clock(scene.now)} ", "clock")
-    shared = [LIVE[name] for name in ("advance", "call") if available(LIVE[name], scene)]
-    told = [(action, label_of(action, scene, pen)) for action in shared]
-    told += [(action, pen.say(f"action.{action.id}")) for action in hints(scene, edits=False)]
-    return fit((clock, *_hints(told, width - line_width((clock,)), pen)), width, "footer")
-
-
 def _edits(scene: Scene, width: int, pen: Pen) -> Line:
     """What the keys would do to the pour under the marker, as many whole ones as fit."""
     told = [(action, _label(action, scene, pen)) for action in hints(scene, edits=True)]
-    return fit(_hints(told, width, pen), width, "footer")
-
-
-def _hints(told: list[tuple[Action, str]], room: int, pen: Pen) -> list[Run]:
-    runs: list[Run] = []
-    for action, label in told:
-        hint = ((f" {pen.key(action.id)} ", "key"), (f"{label} ", "footer"))
-        if line_width(hint) <= room:
-            runs += hint
-            room -= line_width(hint)
-    return runs
+    return hint_line(told, width, pen)
 
 
 def _label(action: Action, scene: Scene, pen: Pen) -> str:

@@ -6,10 +6,10 @@ from engine.pour.plan_view import Buy, BuyRow, TakeoffRow
 from engine.units import show_area, show_length, show_mass, show_volume, show_water
 from engine.words import amount
 from tui.paint.cells import clean, pad, pad_left
+from tui.paint.columns import first_shown
 from tui.paint.pen import Pen, decimal
 from tui.paint.runs import Line, Lines, block, row
 from tui.plan.marker import marked
-from tui.plan.queue import first_shown
 from tui.scene import Scene
 
 WIDTHS = (("pour", 6), ("area", 11), ("depth", 12), ("volume", 11), ("bags", 6), ("spare", 7), ("mix", 16))
