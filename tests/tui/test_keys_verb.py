@@ -204,7 +204,10 @@ def test_every_fault_is_told_in_one_run(tmp_path: Path, capsys: pytest.CaptureFi
 def test_keys_outside_a_section_are_told_where_they_belong(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert "keys stand under [live], [planning] and [replay]" in faults(capsys, written(tmp_path, 'ready = ["r"]\n'))[0]
+    assert (
+        "keys stand under [live], [planning] and [replay]"
+        in faults(capsys, written(tmp_path, 'ready = ["r"]\n'))[0]
+    )
 
 
 # files meant to break a reader, and the place that is named
@@ -254,6 +257,5 @@ def test_every_full_screen_takes_a_key_file(verb: list[str], capsys: pytest.Capt
 
 def test_all_screens_can_be_written_out_whole() -> None:
     assert {screen: set(actions) for screen, actions in keys_table(STANDARD).items()} == {
-        screen: {action.id.rpartition(".")[2] for action in actions}
-        for screen, actions in SCREENS.items()
+        screen: {action.id.rpartition(".")[2] for action in actions} for screen, actions in SCREENS.items()
     }
