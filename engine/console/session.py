@@ -62,7 +62,8 @@ class Session:
             opened = Opened(fold(found, events), timeline, len(events))
             day = DayLog(opened, clock, self._writer.put, said)
         else:
-            assert job is not None
+            if job is None:
+                raise BadInput([Problem(store.name, "", "an empty file", "a log, which begins with its job")])
             day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
             day.write_first(DayOpened(job, PROGRAM, made_up))
             _foresee(day, job, said)
@@ -162,7 +163,10 @@ class Session:
             return told
         day = self.journal.day
         pours = tuple(one.id for one in day.pours)
-        return spoken(line, Place(self.job.units, pours, self.job.practice, pour))
+        return spoken(
+            line,
+            Place(self.job.units, pours, self.job.practice, pour, tuple(card.key for card in self.job.mixes)),
+        )
 
     def answer_banners(self) -> None:
         self._day.answer_banners()

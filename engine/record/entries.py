@@ -37,12 +37,13 @@ _SIZES = re.compile(rf"({_NUMBER.pattern})\s*(in|mm|cm)?(?:[\s,]+|$)")
 
 @dataclass(frozen=True)
 class Place:
-    """Where an entry is typed: how numbers are meant, the pours there are, and the one it stands for if it names none."""
+    """Where an entry is typed: how numbers are meant, the pours and mixes there are, and the pour it stands for if it names none."""
 
     units: UnitSystem
     pours: tuple[str, ...]
     practice: Practice
     pour: str = ""
+    mixes: tuple[str, ...] = ()  # by key
 
 
 @dataclass(frozen=True)

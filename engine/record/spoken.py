@@ -52,7 +52,7 @@ def spoken(line: str, place: Place) -> Intent | Refused:
     """What a line asks to be written; a line that begins with no word of its own is one of readings."""
     word, _, rest = line.strip().partition(" ")
     if word.casefold() == "add":
-        return added(rest, place.units)
+        return added(rest, place.units, place.mixes)
     taught = _taught(line)
     if taught is not None:
         return taught
@@ -64,12 +64,12 @@ def spoken(line: str, place: Place) -> Intent | Refused:
         return Refused(say("refusal.entry", why=str(wrong)))
 
 
-def added(line: str, units: UnitSystem) -> Intent | Refused:
+def added(line: str, units: UnitSystem, mixes: tuple[str, ...]) -> Intent | Refused:
     """A patch measured on site: `24x18 2.0 1.75 broom at side step`."""
     from engine.job.patch_line import read_patch
 
     try:
-        return AddPour(read_patch(line, units))
+        return AddPour(read_patch(line, units, mixes))
     except ValueError as wrong:
         return Refused(say("refusal.entry", why=str(wrong)))
 

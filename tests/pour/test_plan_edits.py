@@ -153,6 +153,8 @@ def test_the_line_typed_on_site_asks_for_the_pour() -> None:
     place = Place("us", ("P1",), library().practice)
     assert spoken("add 24x18 2.0 1.75 2.25", place) == i.AddPour(PATCH)
     assert "refusal.entry" in repr(spoken("add something", place))
+    there = replace(place, mixes=("sanded",))
+    assert spoken("add 24x18 2.0 1.75 2.25 sanded", there) == i.AddPour(replace(PATCH, mix="sanded"))
 
 
 # a pour added

@@ -11,7 +11,7 @@ import pytest
 
 from engine import console
 from engine.clock import HandClock
-from engine.errors import LogHeld
+from engine.errors import BadInput, LogHeld
 from engine.pour import intents as i
 from engine.pour.asked import Done, Refused
 from engine.pour.events import ReadingTaken
@@ -100,6 +100,12 @@ def test_a_second_writer_is_refused_with_who_holds_the_log(
     del session
     with pytest.raises(LogHeld):
         open_on(clock, log)
+
+
+def test_an_empty_log_without_a_job_is_refused_by_name(clock: HandClock, log: Path) -> None:
+    log.touch()
+    with pytest.raises(BadInput, match="begins with its job"):
+        console.open_session(None, console.words(), log=log, clock=clock)
 
 
 def test_half_a_line_at_the_end_is_set_aside_and_told(clock: HandClock, log: Path) -> None:

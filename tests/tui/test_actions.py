@@ -21,7 +21,7 @@ from tui.paint.runs import plain
 from tui.press import matches
 from tui.scene import Scene
 
-PLAIN_KEYS = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ123456789") | {
+PLAIN_KEYS = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") | {
     "space",
     "enter",
     "ctrl+j",  # what some lines send for enter
@@ -35,6 +35,7 @@ PLAIN_KEYS = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ123456789"
     "tab",
     "minus",
     "comma",
+    "full_stop",
 }
 COSTLY = ("lost", "skip", "split", "rejected", "vessel", "quit")
 BY_KEY = STANDARD.live

@@ -161,7 +161,7 @@ def test_the_next_look_is_at_the_whole_second_or_sooner_where_something_ends() -
     live, session = opened()
     session.clock.advance(0.25)
     assert live.next_look_s() == pytest.approx(0.75)
-    hit(live, "0")
+    hit(live, "percent_sign")
     session.clock.advance(1.6)
     assert live.next_look_s() == pytest.approx(0.15)
     session.clock.advance(0.3)

@@ -228,10 +228,10 @@ def test_a_pour_picked_far_down_the_queue_is_in_sight(width: int, height: int) -
 def test_crew_rows_say_who_is_on_what_what_comes_next_and_who_is_away() -> None:
     shown = text_of(painted(VIEWS["busy and late"]))
     for wanted in (
-        "1 Lead free, then place P2.2",
-        "2 F first trowel P1 0:25",
-        "3 MA mix P2.2 0:40",
-        "4 MB away",
+        "1 Lead free                    then place P2.2 1:00",
+        "2 F    first trowel P1 0:25    then second trowel P1 4:20",
+        "3 MA   mix P2.2 0:40",
+        "4 MB   away",
     ):
         assert wanted in shown
 
@@ -289,7 +289,8 @@ def test_a_question_stands_inside_its_row_and_the_countdown_stays(width: int, he
         plain(one) for one in painted(VIEWS["busy and late"], width, height, desk) if "P1 lost?" in plain(one)
     )
     assert line.startswith(">■■!  0:40" if width >= GAUGE_FROM else ">!  0:40")
-    assert "1 stiff" in line
+    assert "1 too stiff" in line
+    assert ("5 other" in line) == (width >= 80)
 
 
 def test_leaving_with_a_batch_under_way_says_so() -> None:

@@ -107,3 +107,20 @@ def test_a_sentence_missing_from_the_catalogue_shows_as_its_key() -> None:
 def test_values_in_a_sentence_are_made_harmless() -> None:
     assert US.say(say("line.tipped", batch="\x1b]0;x\x07")) == "?]0;x? tipped"
     assert US.say(say("line.tipped", batch="{0.__class__}")) == "{0.__class__} tipped"
+
+
+@pytest.mark.parametrize(
+    ("left_s", "said"),
+    [
+        (59.0, "0:59"),
+        (3599.0, "59:59"),
+        (3600.0, "1 h 00"),
+        (3912.0, "1 h 06"),
+        (-30.0, "+0:30"),
+        (-3700.0, "+1 h"),
+        (40_000.0, "11 h"),
+    ],
+)
+def test_a_countdown_of_hours_fits_the_cells_of_a_row(left_s: float, said: str) -> None:
+    assert Pen(WORDS).short_countdown(1000.0 + left_s, 1000.0) == said
+    assert len(said) <= 6

@@ -57,11 +57,12 @@ def paint_message(scene: Scene, width: int, pen: Pen) -> Line:
 def _entry(entry: Entry, width: int, pen: Pen) -> tuple[Run, ...]:
     """The end of a long line stays in sight."""
     head = f" {pen.say(f'entry.{entry.kind}')} "
-    room = width - width_of(head) - 1
+    tail = clip(clean(entry.tail), max(0, (width - width_of(head)) // 2), pen.glyphs.cut)
+    room = width - width_of(head) - width_of(tail) - 1
     text = clean(entry.text)
     while width_of(text) > room > 0:
         text = text[1:]
-    return ((head, "strong"), (text, "strong"), ("_", "strong"))
+    return ((head, "strong"), (text, "strong"), ("_", "strong"), (tail, "text"))
 
 
 def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
@@ -70,7 +71,7 @@ def _message(scene: Scene, width: int, pen: Pen) -> tuple[str, str]:
         return pen.say("ask.ways", trouble=desk.ways.trouble), "ask"
     rowless = desk.board or scene.row is None
     if desk.ask and (desk.ask.action == "quit" or (rowless and not asks_for_way(scene))):
-        return question(scene, pen).strip(), "ask"
+        return question(scene, pen, width + 2).strip(), "ask"
     if desk.message:
         rows = _told_rows(scene, width, pen) or (pen.say(desk.message.text),)
         return rows[-1], "bad" if desk.message.bad else "strong"

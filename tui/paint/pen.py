@@ -66,6 +66,17 @@ class Pen:
         left = math.ceil(round(until - now, 3))
         return span(left) if left >= 0 else f"+{span(-left)}"
 
+    def short_countdown(self, until: float, now: float) -> str:
+        """As the countdown, in six cells: from an hour on without the seconds."""
+        left = until - now
+        if not math.isfinite(left) or abs(left) < HOUR:
+            return self.countdown(until, now)
+        minutes = math.ceil(left / 60) if left > 0 else int(-left // 60)
+        hours, minutes = divmod(minutes, 60)
+        if left < 0 or hours >= 10:
+            return f"{'+' if left < 0 else ''}{hours} h"
+        return f"{hours} h {minutes:02}"
+
     def sure(self, sure_s: float) -> str:
         """How far a moment may be off either way; empty where it is not in doubt."""
         return f"{self.glyphs.about}{span(round(sure_s))}" if math.isfinite(sure_s) and sure_s >= 0.5 else ""

@@ -9,10 +9,10 @@ from engine.pour.views import Row, Window
 from tui.actions import BY_ID
 from tui.asking import choices
 from tui.glyphs import Glyphs
-from tui.paint.cells import clean, pad, pad_left
+from tui.paint.cells import clean, pad, pad_left, width_of
 from tui.paint.lanes import name_of, state_of, until_word
 from tui.paint.pen import Pen
-from tui.paint.runs import Line, Lines, Run, block, fit, row
+from tui.paint.runs import Line, Lines, Run, block, fit, line_width, row
 from tui.scene import Scene
 
 MARKS = {"early": ".", "open": "-", "due": "*", "late": "!", "lost": "x"}
@@ -95,7 +95,8 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
     style = state if state in ("late", "lost") else ("chosen" if chosen else "text")
     lead = _lead(scene, one, width, style, pen)
     if scene.desk.ask and scene.desk.ask.key == one.key and scene.desk.ask.action not in ("quit", "ways"):
-        return fit((*lead, (question(scene, pen), "ask")), width, "ask", pen.glyphs.cut)
+        asked = question(scene, pen, width - line_width(lead))
+        return fit((*lead, (asked, "ask")), width, "ask", pen.glyphs.cut)
     cells: list[Run] = []
     for column in columns:
         text = until_word(one, scene.now, pen) if column.name == "until" else column.text(one, pen)
@@ -106,7 +107,7 @@ def paint_row(scene: Scene, one: Row, columns: tuple[Column, ...], width: int, p
 
 def _lead(scene: Scene, one: Row, width: int, style: str, pen: Pen) -> Line:
     kept = pen.glyphs.solid if one.seq <= scene.kept_seq else pen.glyphs.hollow
-    time = pen.countdown(one.until, scene.now) if one.until is not None else ""
+    time = pen.short_countdown(one.until, scene.now) if one.until is not None else ""
     shape = gauge(one.window, scene.now, pen.glyphs) if width >= GAUGE_FROM else MARKS.get(state_of(one), " ")
     marker, assumed = ">" if one is scene.row else " ", "~" if one.assumed else " "
     return ((f"{marker}{shape}{pad_left(time, 6)}{assumed}{kept} ", style),)
@@ -126,15 +127,17 @@ def gauge(window: Window | None, now: float, glyphs: Glyphs) -> str:
     return (through + (glyphs.begun if half else glyphs.through)).ljust(GAUGE, glyphs.ahead)
 
 
-def question(scene: Scene, pen: Pen) -> str:
-    """The question that waits, with the second keys it takes."""
+def question(scene: Scene, pen: Pen, room: int) -> str:
+    """The question that waits, with the second keys it takes; closer together where the room is short."""
     ask = scene.desk.ask
     if ask is None:
         return ""
     action = BY_ID[ask.action]
-    offered = "  ".join(f"{choice.key} {pen.say(choice.text)}" for choice in choices(scene, action, ask.half))
+    offered = [f"{choice.key} {pen.say(choice.text)}" for choice in choices(scene, action, ask.half)]
     key = "ask.quit_running" if ask.action == "quit" and scene.clock_runs else f"ask.{ask.action}"
-    return f" {pen.say(key, which=_asked_about(scene))} {offered} "
+    asked = pen.say(key, which=_asked_about(scene))
+    wide = f" {asked} {'  '.join(offered)} "
+    return wide if width_of(wide) <= room else f" {asked} {' '.join(offered)} "
 
 
 def _asked_about(scene: Scene) -> str:
