@@ -26,6 +26,7 @@ SWITCHES = (
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",
+    "--force-device-scale-factor=2",  # not by emulation: it tells a canvas the wrong size
     "--remote-debugging-port=0",
     "about:blank",
 )
@@ -51,13 +52,13 @@ class Page:
                     raise RuntimeError(message["error"]["message"])
                 return message["result"]
 
-    async def size(self, width: int, height: int, scale: float = 2.0) -> None:
+    async def size(self, width: int, height: int) -> None:
         """As on a phone of this size, in CSS pixels."""
         await self.ask(
             "Emulation.setDeviceMetricsOverride",
             width=width,
             height=height,
-            deviceScaleFactor=scale,
+            deviceScaleFactor=0,
             mobile=True,
         )
 

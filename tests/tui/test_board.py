@@ -172,6 +172,14 @@ def test_the_pass_stands_alone_on_line_one_and_its_pour_and_time_on_line_two() -
     assert shows(lines[8:15], "P2 0:20", 7)
 
 
+@pytest.mark.parametrize("time", ["0:20", "9:59"])
+def test_pour_and_time_stand_in_figures_on_an_upright_phone_too(time: str) -> None:
+    minutes, seconds = map(int, time.split(":"))
+    lines = board(view(hold(900), (row("P2.1", "float", "due", 60 * minutes + seconds),)), 48, 46)
+    assert shows(lines[:7], "FLOAT", 7)
+    assert shows(lines[8:15], f"P2 {time}", 7)
+
+
 def test_the_call_stands_on_both_lines_where_it_presses_most() -> None:
     lines = board(VIEWS["mix now"])
     assert shows(lines[:7], "MIX NOW", 7)

@@ -22,6 +22,7 @@ from tui.scene import Scene
 
 SHARE = 0.3  # of all rows, for each line of figures
 TALLEST_LOW, LOW_ROWS = 7, 30  # on low screens
+NARROW = 60  # cells; pour and time fit beside each other no taller than on low ones
 LEAST = 4  # lower figures than this stand on one line, as on the live screen
 ONE_PICKED = 4  # rows that one person's figures need
 BAND, TALL_BAND = 3, 5
@@ -56,9 +57,9 @@ def board_parts(scene: Scene, width: int, height: int, covered: int, pen: Pen) -
 
     Messages cover the crew; what is longer than the crew's rows makes everything smaller: the call is never covered.
     """
-    found = shares(height, len(scene.view.crew), pen)
+    found = shares(height, len(scene.view.crew), pen, width)
     if covered > found.crew:
-        found = shares(height - covered, len(scene.view.crew), pen)
+        found = shares(height - covered, len(scene.view.crew), pen, width)
     else:
         found = Shares(found.figure, found.urgent, found.band, found.crew - covered)
     urgent = cache(lambda: _urgent(scene, width, found, pen))
@@ -70,9 +71,10 @@ def board_parts(scene: Scene, width: int, height: int, covered: int, pen: Pen) -
     )
 
 
-def shares(rows: int, people: int, pen: Pen) -> Shares:
-    """Share out the rows by height and crew alone, so that nothing moves while work runs."""
-    most = TALLEST_LOW if rows + FOOT < LOW_ROWS else round(SHARE * (rows + FOOT))
+def shares(rows: int, people: int, pen: Pen, width: int = NARROW) -> Shares:
+    """Share out the rows by size and crew alone, so that nothing moves while work runs."""
+    low = rows + FOOT < LOW_ROWS or width < NARROW
+    most = TALLEST_LOW if low else round(SHARE * (rows + FOOT))
     crew = max(people, ONE_PICKED)
     for size in fat_sizes(pen.glyphs):
         left = rows - 2 * size.rows - 1 - crew

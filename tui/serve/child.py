@@ -14,6 +14,7 @@ from tui.serve.packets import pictures, resized
 
 ROOT = Path(__file__).parents[2]  # what the program is imported from
 PATIENCE_S = 0.5
+UNREADABLE = 2  # what a viewer's process says with its exit code
 
 
 class Child:
@@ -33,9 +34,14 @@ class Child:
         if self._process.stdin is not None and not self._process.stdin.is_closing():
             self._process.stdin.write(resized(size))
 
-    async def stop(self) -> bool:
-        """End it, by force where it takes longer than half a second; whether it had ended in good order by itself."""
-        good = self._process.returncode == 0
+    async def failed(self) -> bool:
+        """Whether it ended by itself because the log cannot be read."""
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._process.wait(), PATIENCE_S)
+        return self._process.returncode == UNREADABLE
+
+    async def stop(self) -> None:
+        """End it, by force where it takes longer than half a second."""
         if self._process.stdin is not None:
             self._process.stdin.close()
         try:
@@ -43,7 +49,6 @@ class Child:
         except (TimeoutError, asyncio.CancelledError):
             self.kill()
             await self._process.wait()
-        return good
 
     def kill(self) -> None:
         """End it at once."""

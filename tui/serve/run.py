@@ -12,17 +12,15 @@ from pathlib import Path
 from aiohttp import web
 
 from engine.clock import SystemClock
-from engine.words import Say, Words, say
-from tui.serve.access import Access, new_access
+from engine.words import Words
+from tui.serve.access import new_access
 from tui.serve.child import start_child
-from tui.serve.code import code_of
-from tui.serve.limits import SEATS
 from tui.serve.place import Place
-from tui.serve.server import CLOSING_S, QUIET, BoardServer
+from tui.serve.printed import lines
+from tui.serve.server import RUNNING, BoardServer
 from tui.serve.statics import statics
 
 ENDING_S = 1.5
-IDLE_S = 15.0
 BACKLOG = 32
 
 
@@ -50,23 +48,8 @@ def serve(log: Path, place: Place, *, look: str, language: str, said: Words, cod
     return 0
 
 
-def lines(name: str, place: Place, access: Access, said: Words, *, coded: bool) -> tuple[str, ...]:
-    """What is printed once it is served: the link, its code, the cautions."""
-    link = place.link(access.word)
-    code = code_of(link) if coded and not place.only_here else ()
-    return (*code, *(said(sentence) for sentence in sentences(name, place, link)))
-
-
-def sentences(name: str, place: Place, link: str) -> tuple[Say, ...]:
-    """Where, for whom, and what to beware of."""
-    reach = say("serve.here") if place.only_here else say("serve.care")
-    return say("serve.link", log=name, link=link), say("serve.seats", n=SEATS), reach, say("serve.end")
-
-
 async def _until_told(server: BoardServer, told: Callable[[], None]) -> None:
-    runner = web.AppRunner(
-        server.app(), access_log=None, logger=QUIET, shutdown_timeout=CLOSING_S, keepalive_timeout=IDLE_S
-    )
+    runner = web.AppRunner(server.app(), **RUNNING)
     await runner.setup()
     try:
         end = _signalled()

@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import logging
 from collections.abc import AsyncIterator, Awaitable, Callable
-from typing import Protocol
+from typing import Any, Protocol
 
 from aiohttp import WSMsgType, web
 
@@ -25,6 +25,12 @@ CLOSING_S = 0.5
 FULL, UNREAD, ENDED = 4001, 4002, 1001  # why a socket is closed; the page has a sentence for each
 KEPT_NOT, KEPT = "no-store", "private, max-age=3600"
 QUIET = logging.Logger("bagcall.serve", logging.CRITICAL + 1)
+RUNNING: dict[str, Any] = {
+    "access_log": None,
+    "logger": QUIET,
+    "shutdown_timeout": CLOSING_S,
+    "keepalive_timeout": 15.0,
+}
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 
@@ -33,7 +39,8 @@ class Viewer(Protocol):
 
     def pictures(self) -> AsyncIterator[bytes]: ...
     def resize(self, size: Size) -> None: ...
-    async def stop(self) -> bool: ...
+    async def failed(self) -> bool: ...
+    async def stop(self) -> None: ...
     def kill(self) -> None: ...
 
 
@@ -149,13 +156,17 @@ class BoardServer:
             await _listen(viewer, socket)
         finally:
             drawing.cancel()
-            await asyncio.gather(drawing, return_exceptions=True)
-            await viewer.stop()
-            self._viewers.discard(viewer)
+            await asyncio.shield(asyncio.create_task(self._end(viewer)))
+
+    async def _end(self, viewer: Viewer) -> None:
+        """By itself, so that whoever breaks off a request does not leave its viewer behind."""
+        await viewer.stop()
+        self._viewers.discard(viewer)
 
     async def _close(self, app: web.Application) -> None:  # noqa: ARG002
-        closing = (socket.close(code=ENDED) for socket in tuple(self._sockets))
-        await asyncio.gather(*closing, return_exceptions=True)
+        closing = [socket.close(code=ENDED) for socket in self._sockets]
+        ending = [viewer.stop() for viewer in self._viewers]
+        await asyncio.gather(*closing, *ending, return_exceptions=True)
 
     def kill(self) -> None:
         """End what has not ended yet."""
@@ -165,12 +176,10 @@ class BoardServer:
 
 async def _draw(viewer: Viewer, socket: web.WebSocketResponse) -> None:
     """Every picture goes out, and the socket closes after the last; a viewer too slow for them is let go."""
-    code = UNREAD
     with contextlib.suppress(ConnectionError, TimeoutError):
         async for drawn in viewer.pictures():
             await asyncio.wait_for(socket.send_bytes(drawn), SLOW_S)
-            code = ENDED
-    await socket.close(code=code)
+    await socket.close(code=UNREAD if await viewer.failed() else ENDED)
 
 
 async def _listen(viewer: Viewer, socket: web.WebSocketResponse) -> None:

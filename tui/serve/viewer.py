@@ -18,6 +18,7 @@ from textual.messages import ExitApp
 
 from engine.words import Words
 from tui.following import BoardApp
+from tui.serve.child import UNREADABLE
 
 if TYPE_CHECKING:
     from engine.console.following import Following
@@ -82,7 +83,7 @@ def main(arguments: list[str]) -> int:
         app.run(mouse=False)
     finally:
         app.close_session()
-    return 2 if app.failure is not None else 0
+    return UNREADABLE if app.failure is not None else 0
 
 
 if __name__ == "__main__":
