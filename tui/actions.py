@@ -158,6 +158,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("ways", ("g",), "work", _has_plan, second="way", rank=9),
     Action("catch_up", ("0",), "work", _is_late, once=True),
     Action("plan", ("comma",), "screen", _always, writes=False, rank=11),
+    Action("after", ("full_stop",), "screen", _always, writes=False, rank=16),
     Action("rate", ("y",), "site", _always, writes=False),
     Action("trial", ("t",), "site", _always, once=True),
     Action("rejected", ("x",), "site", _always, second="cause"),

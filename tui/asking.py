@@ -140,14 +140,16 @@ def _away(scene: Scene, value: str) -> i.Intent:
     return i.MarkBack(value) if away else i.MarkAway(value)
 
 
-def _cover(scene: Scene, value: str) -> i.Intent:
+def covered(pour: str, value: str) -> i.Intent:
+    """A pour under `sheet` or `blanket`, or `bare` again."""
     if value == "bare":
-        return i.UncoverPour(_pour(scene))
-    return i.CoverPour(_pour(scene), "blanket" if value == "blanket" else "sheet")
+        return i.UncoverPour(pour)
+    return i.CoverPour(pour, "blanket" if value == "blanket" else "sheet")
 
 
-def _opened(scene: Scene, value: str) -> i.Intent:
-    return i.OpenPour(_pour(scene), "wheels" if value == "wheels" else "feet")
+def opened_to(pour: str, value: str) -> i.Intent:
+    """A pour opened to `feet` or `wheels`."""
+    return i.OpenPour(pour, "wheels" if value == "wheels" else "feet")
 
 
 def _trial(scene: Scene, _value: str) -> i.Intent:
@@ -172,8 +174,8 @@ _INTENTS: dict[str, Callable[[Scene, str], i.Intent]] = {
     "skip": lambda scene, _: i.SkipNext(_key(scene)),
     "split": lambda scene, _: i.SplitPour(_pour(scene)),
     "soaked": lambda scene, _: i.SoakPour(_pour(scene)),
-    "cover": _cover,
-    "opened": _opened,
+    "cover": lambda scene, value: covered(_pour(scene), value),
+    "opened": lambda scene, value: opened_to(_pour(scene), value),
     "trial": _trial,
     "rejected": lambda scene, value: i.RejectBag(_pour(scene), value),
     "vessel": lambda _scene, value: i.LoseVessel(why=value),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from engine.words import Say, say
 from tui.looks import FIRST
@@ -43,12 +43,13 @@ class Ask:
 
 @dataclass(frozen=True)
 class Entry:
-    """The line being typed; `place` is the match chosen in the finder."""
+    """The line being typed; `tail` stands behind what is typed, `place` is the match chosen in the finder."""
 
     kind: EntryKind
     text: str = ""
     key: str = ""
     place: int = 0
+    tail: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,6 +58,17 @@ class PlanDesk:
 
     page: int = 0
     picked: str = ""
+    ask: Ask | None = None
+    scroll: int = 0
+    help: int = 0
+
+
+@dataclass(frozen=True)
+class AfterDesk:
+    """The after screen while it is open: page, row picked (as much of its key as holds), a question, lines moved on, help."""
+
+    page: int = 0
+    picked: tuple[str, ...] = ()
     ask: Ask | None = None
     scroll: int = 0
     help: int = 0
@@ -86,6 +98,7 @@ class Desk:
     page: int = 0  # of the help; 0: none
     sheet: str = ""  # a page of the day: "rate"
     plan: PlanDesk | None = None  # while the plan screen is open
+    after: AfterDesk | None = None  # while the after screen is open
     ways: WaysOut | None = None  # while a way out is asked for
     board: bool = False  # the call board instead of the panels
     person: int = 0  # of the crew, whose row the board shows in full; 0: nobody's
@@ -152,6 +165,7 @@ class Desk:
             person=self.person if now < self.person_until else 0,
             ask=self.ask if self.ask and now < self.ask.until else None,
             plan=_without_old_ask(self.plan, now),
+            after=_without_old_ask(self.after, now),
             message=self.message if self.message and now < self.message.until else None,
             corner=self.corner if self.corner and now < self.corner.until else None,
         )
@@ -159,8 +173,7 @@ class Desk:
     def next_change(self, now: float) -> float | None:
         """The earliest moment at which something here is over."""
         ends = [told.until for told in (self.ask, self.message, self.corner) if told is not None]
-        if self.plan and self.plan.ask:
-            ends.append(self.plan.ask.until)
+        ends += [screen.ask.until for screen in (self.plan, self.after) if screen and screen.ask]
         if self.picked:
             ends.append(self.picked_until)
         if self.person:
@@ -172,7 +185,10 @@ class Desk:
         return min((end for end in ends if end > now), default=None)
 
 
-def _without_old_ask(plan: PlanDesk | None, now: float) -> PlanDesk | None:
-    if plan is None or plan.ask is None or now < plan.ask.until:
-        return plan
-    return replace(plan, ask=None)
+Screen = TypeVar("Screen", PlanDesk, AfterDesk)
+
+
+def _without_old_ask(screen: Screen | None, now: float) -> Screen | None:
+    if screen is None or screen.ask is None or now < screen.ask.until:
+        return screen
+    return replace(screen, ask=None)

@@ -11,15 +11,17 @@ from typing import Any
 from engine.errors import BadInput
 from engine.tables import BAD, Page, joined, shown
 from tui.actions import ACTIONS, DIGITS, Action, Second
+from tui.after.keys import AFTER
 from tui.keymap import SIGNS, Keymap, bound, keymap, name_of_sign
 from tui.paint.cells import width_of
 from tui.plan.keys import PLAN
 from tui.replay.keys import REPLAY
 
-SCREENS: dict[str, tuple[Action, ...]] = {"live": ACTIONS, "planning": PLAN, "replay": REPLAY}
+SCREENS: dict[str, tuple[Action, ...]] = {"live": ACTIONS, "planning": PLAN, "aftercare": AFTER, "replay": REPLAY}
 NEEDED = {  # without a key for these nobody finds the rest, or the way out
     "live": ("advance", "call", "undo", "quit", "help", "answer", "find"),
     "planning": ("close", "turn", "help"),
+    "aftercare": ("close", "turn", "help"),
     "replay": ("play", "quit", "help"),
 }
 PLAIN = ("space", "enter", "backspace", "tab", "up", "down", "left", "right", "0")
@@ -49,7 +51,7 @@ def read_keymap(table: Mapping[str, Any], file: str) -> Keymap:
             page.fault(
                 joined("", section),
                 shown(table[section]),
-                "keys stand under [live], [planning] and [replay]",
+                "keys stand under [live], [planning], [aftercare] and [replay]",
                 SCREENS,
                 section,
             )

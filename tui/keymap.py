@@ -5,9 +5,10 @@ from __future__ import annotations
 import string
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tui.actions import ACTIONS, DIGITS, Action
+from tui.after.keys import AFTER
 from tui.plan.keys import PLAN
 from tui.replay.keys import REPLAY
 
@@ -42,19 +43,20 @@ def bound(keys: tuple[str, ...]) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Keymap:
-    """`keys`: by id of an action, of every screen, the one to be named first; `live`, `replay`, `plan`: what a key asks for."""
+    """`keys`: by id of an action, of every screen, the one to be named first; the others: what a key of a screen asks for."""
 
     keys: Mapping[str, tuple[str, ...]]
     live: Mapping[str, Action]
     replay: Mapping[str, Action]
     plan: Mapping[str, Action]
+    after: Mapping[str, Action]
 
     def replaying(self) -> Keymap:
         """For the live painters on a replay: an action that both screens know goes by the replay's keys."""
         keys = {
             id.removeprefix("replay."): keys for id, keys in self.keys.items() if id.startswith("replay.")
         }
-        return Keymap({**self.keys, **keys}, self.live, self.replay, self.plan)
+        return replace(self, keys={**self.keys, **keys})
 
     def named(self, action: str) -> tuple[str, ...]:
         """The keys of an action as screens name them: the catalogue may write them out, signs are written as they are."""
@@ -64,8 +66,8 @@ class Keymap:
 
 def keymap(changed: Mapping[str, tuple[str, ...]]) -> Keymap:
     """The registry's keys, with other ones for some actions; an action may have none. No key may be in two actions of a screen."""
-    keys = {action.id: changed.get(action.id, action.keys) for action in (*ACTIONS, *REPLAY, *PLAN)}
-    return Keymap(keys, _by_key(ACTIONS, keys), _by_key(REPLAY, keys), _by_key(PLAN, keys))
+    keys = {action.id: changed.get(action.id, action.keys) for action in (*ACTIONS, *REPLAY, *PLAN, *AFTER)}
+    return Keymap(keys, *(_by_key(actions, keys) for actions in (ACTIONS, REPLAY, PLAN, AFTER)))
 
 
 def _by_key(actions: tuple[Action, ...], keys: Mapping[str, tuple[str, ...]]) -> dict[str, Action]:

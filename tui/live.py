@@ -26,6 +26,7 @@ from tui.sound.outlet import Outlet
 from tui.sound.ringing import ring
 
 if TYPE_CHECKING:
+    from engine.pour.after_view import AfterView
     from engine.pour.plan_view import PlanView
     from tui.plan.choices import Choices
     from tui.plan.weighing import Weighing
@@ -46,6 +47,7 @@ class Live:
         self.wants_choices = False
         self.plan: PlanView | None = None
         self.choices: Choices | None = None
+        self.after: AfterView | None = None
         self.weighing: Weighing | None = None
         self.view: LiveView | None = None
         self._pen = pen
@@ -65,12 +67,13 @@ class Live:
             self._tell_fault(fault)
         else:
             self.view = view
-        self._take_plan()
+        self._take_pages()
 
-    def _take_plan(self) -> None:
-        """What the plan screen draws, while it is open."""
+    def _take_pages(self) -> None:
+        """What the plan screen or the after screen draws, while it is open."""
         try:
             self.plan = self.session.plan_page() if self.desk.plan else None
+            self.after = self.session.after_page() if self.desk.after else None
         except Exception as fault:
             self._tell_fault(fault)
 
@@ -90,7 +93,7 @@ class Live:
         if self.desk.order and now < self.desk.order_until:
             view = replace(view, rows=in_order(view.rows, self.desk.order))
         told = (session.kept_seq, session.trouble, session.read_only)
-        return Scene(view, now, self.desk, *told, self.plan, self.choices)
+        return Scene(view, now, self.desk, *told, self.plan, self.choices, self.after)
 
     def follow(self, key: Press) -> bool:
         """Do what a key asks for; whether it was the wish to leave."""
@@ -206,6 +209,12 @@ class Live:
             scene = clamped(scene, width, height, self._pen)
             self.desk = scene.desk
             return paint_plan(scene, width, height, self._pen)
+        if scene.desk.after:
+            from tui.after.screen import moved, paint_after
+
+            scene = moved(scene, width, height, self._pen)
+            self.desk = scene.desk
+            return paint_after(scene, width, height, self._pen)
         self.desk = scene.desk
         return paint_screen(scene, width, height, self._pen, start=self.start)
 

@@ -9,7 +9,7 @@ from engine.pour.intents import Intent, WriteNote
 from engine.words import Words, say
 from tui.actions import ACTIONS, BY_ID, Action, available
 from tui.asking import asks_engine, choices, intent_of
-from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, Ask, Desk, Entry, PlanDesk
+from tui.desk import ARROW_S, ASK_S, HOLD_S, TWICE_S, WAYS_S, AfterDesk, Ask, Desk, Entry, PlanDesk
 from tui.keymap import STANDARD, Keymap
 from tui.looks import next_look
 from tui.scene import Scene, settled
@@ -59,6 +59,10 @@ def press(scene: Scene, words: Words, key: Press, keys: Keymap = STANDARD) -> Ou
         from tui.plan.press import press_plan  # it stands on this module
 
         return press_plan(scene, words, key, keys)
+    if desk.after:
+        from tui.after.press import press_after  # it stands on this module
+
+        return press_after(scene, words, key, keys)
     action = keys.live.get(key.key)
     if action is None:
         return Outcome(_unbound(scene, key))
@@ -211,6 +215,7 @@ _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {
     "board": lambda scene: replace(scene.desk, board=not scene.desk.board, person=0),
     "answer": _answer_banners,
     "plan": lambda scene: replace(scene.desk, plan=PlanDesk(), picked="", board=False),
+    "after": lambda scene: replace(scene.desk, after=AfterDesk(), picked="", board=False),
     "reading": lambda scene: replace(scene.desk, entry=Entry("reading")),
     "note": lambda scene: replace(scene.desk, entry=Entry("note", key=scene.desk.picked)),
     "find": lambda scene: replace(scene.desk, entry=Entry("find")),
@@ -238,7 +243,8 @@ def _move(scene: Scene, words: Words, entry: Entry, by: int) -> Entry:
 
 def _entered(scene: Scene, words: Words, key: Press, entry: Entry) -> Outcome:
     desk = replace(scene.desk, entry=None)
-    text = entry.text.strip()
+    unsaid = entry.tail and entry.text[-1:] in ("", " ")
+    text = "" if unsaid else f"{entry.text}{entry.tail}".strip()
     if not text:
         return Outcome(desk)
     if entry.kind == "reading":

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tui.desk import Desk
 
 if TYPE_CHECKING:
+    from engine.pour.after_view import AfterView
     from engine.pour.plan_view import PlanView
     from engine.pour.views import LiveView, QueueRow, Row
     from engine.words import Say
@@ -38,6 +39,7 @@ class Scene:
     read_only: bool = False
     plan: PlanView | None = None  # while the plan screen is open
     choices: Choices | None = None  # as far as they are weighed
+    after: AfterView | None = None  # while the after screen is open
 
     @cached_property
     def picks(self) -> tuple[Pick, ...]:

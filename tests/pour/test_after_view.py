@@ -202,6 +202,7 @@ def test_a_limit_that_the_job_says_itself_is_not_put_on_a_standard() -> None:
     )
     drive = Drive(replace(library(), practice=Practice(numbers)))
     drive.do("09:00:00", i.AddWater("P1", "MA"))
+    drive.do("09:02:00", i.StampMixed("P1.1"), i.StampTipped("P1.1"))
     (lip,) = checks(drive, "09:05:00", "lip")
     (gap,) = checks(drive, "09:05:00", "straightedge")
     assert (lip.limit, lip.source) == (0.01, None)
@@ -240,6 +241,7 @@ def test_every_line_begun_for_a_check_reads_once_its_number_is_typed(pour: str) 
     drive = filled() if pour == "P1" else Drive(library())
     if pour != "P1":
         drive.do("09:30:00", i.AddWater(pour, "MA"))
+        drive.do("09:32:00", i.StampMixed(f"{pour}.1"), i.StampTipped(f"{pour}.1"))
     place = Place("us", tuple(one.id for one in drive.journal.day.pours), drive.job.practice)
     rows = [row for row in page(drive, "11:00:00").checks if row.entry]
     assert {row.name for row in rows if row.pour == pour} >= {"running slope", "lip", "sounding"}

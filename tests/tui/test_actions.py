@@ -174,7 +174,7 @@ def test_a_key_works_when_there_is_something_for_it(name: str, day: str, works: 
 
 def test_a_screen_that_reads_along_writes_nothing() -> None:
     allowed = {action.id for action in here_and_now(scene_of(read_only=True))}
-    assert allowed == {"board", "up", "down", "find", "help", "look", "mute", "plan", "quit", "rate"}
+    assert allowed == {"after", "board", "up", "down", "find", "help", "look", "mute", "plan", "quit", "rate"}
 
 
 def test_part_of_a_batch_can_only_be_tipped_out_of_its_vessel() -> None:

@@ -111,8 +111,8 @@ def test_a_file_in_the_users_folder_is_in_force_and_one_that_is_named_goes_befor
     own.write_text('[live]\nready = ["+"]\n')
     monkeypatch.setenv("BAGCALL_KEYS", str(own))
     assert keys_in_force(None).keys["ready"] == ("plus",)
-    named = written(tmp_path, '[live]\nready = ["."]\n')
-    assert keys_in_force(named).keys["ready"] == ("full_stop",)
+    named = written(tmp_path, '[live]\nready = ["="]\n')
+    assert keys_in_force(named).keys["ready"] == ("equals_sign",)
 
 
 def test_the_file_in_the_config_folder_is_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -205,7 +205,7 @@ def test_keys_outside_a_section_are_told_where_they_belong(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert (
-        "keys stand under [live], [planning] and [replay]"
+        "keys stand under [live], [planning], [aftercare] and [replay]"
         in faults(capsys, written(tmp_path, 'ready = ["r"]\n'))[0]
     )
 

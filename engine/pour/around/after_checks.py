@@ -45,14 +45,14 @@ ENTRIES = {
 
 def check_rows(moment: Moment, pour: Pour, shipped: Mapping[str, Value]) -> Iterator[CheckRow]:
     """Of a hole its points of readiness; of a pour with something in it its checks, those not made in their places."""
-    begun = bool(moment.day.batches_of(pour.id))
-    if begun:
+    batches = moment.day.batches_of(pour.id)
+    if any(batch.tipped_at is not None for batch in batches):
         checks = hand_over(moment, pour)
         names = (*checks_for(pour), *MORE.get(pour.use, ()))
         others = tuple(dict.fromkeys(line.name for line in checks.lines if line.name not in names))
         for name in (*names, *others):
             yield from _of_name(moment, pour, name, checks, shipped)
-    yield _ready(moment, pour, begun)
+    yield _ready(moment, pour, bool(batches))
 
 
 def _ready(moment: Moment, pour: Pour, begun: bool) -> CheckRow:

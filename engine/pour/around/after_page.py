@@ -36,12 +36,17 @@ def after_page(moment: Moment, shipped: Mapping[str, Value]) -> AfterView:
     changes = tuple(_orders(moment))
     return AfterView(
         care=_care_rows(moment),
-        checks=tuple(row for pour in moment.day.pours for row in check_rows(moment, pour, shipped)),
+        checks=tuple(row for pour in _begun_first(moment) for row in check_rows(moment, pour, shipped)),
         changes=(*changes, *_holes(moment)),
         sums=_sums(moment, changes),
         visits=tuple(_visit(visit, today(moment)) for visit in visits_due(moment)),
         today=today(moment),
     )
+
+
+def _begun_first(moment: Moment) -> list[Pour]:
+    """In the order of the queue, holes with nothing in them last."""
+    return sorted(moment.day.pours, key=lambda pour: not moment.day.batches_of(pour.id))
 
 
 def today(moment: Moment) -> datetime.date:
