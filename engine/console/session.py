@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,9 +22,10 @@ from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.record.day import DayLog, Opened
 from engine.record.entries import Place
-from engine.record.folder import latest, log_path, next_free
+from engine.record.folder import latest, log_path, moved_to, next_free
+from engine.record.lines import Line
 from engine.record.spoken import spoken
-from engine.record.store import FileStore, create_log, open_for_append
+from engine.record.store import Store, create_log, open_for_append
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of
 from engine.words import Say, Words, say
@@ -33,51 +35,80 @@ if TYPE_CHECKING:
     from engine.rehearsal.session import Rehearsal
 
 REHEARSALS = "rehearsals"  # never among the logs of working days
+SLOW_DISK_S = 2.0  # a line that waits longer is told
 
 
 class Session:
     """A live day on a log: what the screen talks to. Close it, or its last lines may not be kept."""
 
     read_only = False
-    pace = 1.0
 
     def __init__(
-        self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool = False
+        self,
+        store: Store,
+        job: Job | None,
+        clock: Clock,
+        said: Words,
+        made_up: bool = False,
+        pace: float = 1.0,
     ) -> None:
-        lines = store.contents.lines
-        self._kept_seq = len(lines)
+        self._kept_seq = len(store.contents.lines)
+        self.pace, self._clock = pace, clock
         self._tell_kept: Callable[[int], object] = int
-        self.trouble: Say | None = None
-        self._writer = Writer(store, self._kept, self._in_trouble)
+        self._failing: Say | None = None
+        self._waiting: deque[tuple[int, float]] = deque()  # lines put and when, by the running clock
+        self._writer = Writer(store, self._kept, self._in_trouble, on_moved=self._moved)
         try:
             self._day = self._open(store, job, clock, said, made_up)
         except BaseException:
             self._writer.close()
             raise
 
-    def _open(self, store: FileStore, job: Job | None, clock: Clock, said: Words, made_up: bool) -> DayLog:
+    def _open(self, store: Store, job: Job | None, clock: Clock, said: Words, made_up: bool) -> DayLog:
         if store.contents.lines:
             found, events, timeline = events_of(store.contents.lines, store.name)
             _worked(events, store.name)
             opened = Opened(fold(found, events), timeline, len(events))
-            day = DayLog(opened, clock, self._writer.put, said)
+            day = DayLog(opened, clock, self._put, said)
         else:
             if job is None:
                 raise BadInput([Problem(store.name, "", "an empty file", "a log, which begins with its job")])
-            day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._writer.put, said)
+            day = DayLog(Opened(open_journal(job), Timeline(), 0), clock, self._put, said)
             day.write_first(DayOpened(job, PROGRAM, made_up))
             _foresee(day, job, said)
         if store.set_aside:
             day.banner(say("banner.torn_tail", path=store.set_aside))
         return day
 
+    def _put(self, line: Line) -> None:
+        self._writer.put(line)
+        self._waiting.append((line.seq, self._clock.stamp().boot))
+
     def _kept(self, seq: int) -> None:
-        self._kept_seq, self.trouble = seq, None
+        self._kept_seq, self._failing = seq, None
         self._tell_kept(seq)
 
     def _in_trouble(self, error: Trouble) -> None:
-        self.trouble = say("banner.disk", why=str(error))
+        self._failing = say("banner.disk", why=_why(error))
         self._tell_kept(self._kept_seq)
+
+    def _moved(self, path: Path, error: Trouble | None) -> None:
+        if error is None:
+            self._day.banner(say("keeping.moved", path=path))
+        else:
+            self._day.banner(say("keeping.not_moved", path=path, why=_why(error)))
+        self._tell_kept(self._kept_seq)
+
+    @property
+    def trouble(self) -> Say | None:
+        """What is wrong with the disk: it fails, or has not answered for a line that waits for long."""
+        return self._failing or (say("keeping.slow") if self._waits_s() > SLOW_DISK_S * self.pace else None)
+
+    def _waits_s(self) -> float:
+        """Seconds, by the session's clock, that the oldest line not kept has waited."""
+        while self._waiting and self._waiting[0][0] <= self._kept_seq:
+            self._waiting.popleft()
+        return self._clock.stamp().boot - self._waiting[0][1] if self._waiting else 0.0
 
     @property
     def job(self) -> Job:
@@ -157,7 +188,13 @@ class Session:
         return self._day.ways_out()
 
     def reading(self, line: str, pour: str = "") -> Intent | Refused | Told:
-        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units; a question's answer."""
+        """What a line such as `air 53 sun wind 6` or `lot A123` asks for, in the job's units; a question's answer.
+
+        `log FOLDER` takes the log there; `log` alone says where it is.
+        """
+        word, _, rest = line.strip().partition(" ")
+        if word.casefold() == "log":
+            return self._log_asked(rest.strip())
         told = self._day.asked(line)
         if told is not None:
             return told
@@ -168,12 +205,27 @@ class Session:
             Place(self.job.units, pours, self.job.practice, pour, tuple(card.key for card in self.job.mixes)),
         )
 
+    def _log_asked(self, typed: str) -> Told | Refused:
+        if not typed:
+            return Told(say("keeping.at", path=self.log_path))
+        try:
+            path = moved_to(typed, Path(self.log_path))
+        except (OSError, RuntimeError, ValueError) as why:
+            return Refused(say("keeping.no_place", path=typed, why=_why(why)))
+        self._writer.move_to(path)
+        return Told(say("keeping.moving", path=path))
+
     def answer_banners(self) -> None:
         self._day.answer_banners()
 
     def close(self) -> tuple[int, ...]:
         """Write what waits; the numbers of lines that could not be kept."""
         return tuple(line.seq for line in self._writer.close())
+
+
+def _why(error: Exception) -> str:
+    """In the system's words, without the number and the path."""
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
 
 
 def _foresee(day: DayLog, job: Job, said: Words) -> None:
@@ -232,5 +284,5 @@ def open_rehearsal(
     job = read_job(path, date_on_site(clock))
     made_up = ScaledClock(clock, speed, wall=job.start)
     new = next_free(log or log_path(log_folder() / REHEARSALS, path, date_on_site(clock).isoformat()))
-    session = Session(create_log(new), job, made_up, said, made_up=True)
+    session = Session(create_log(new), job, made_up, said, made_up=True, pace=speed)
     return Rehearsal(session, speed, seed, crewed=crewed)

@@ -85,13 +85,13 @@ class DayLog:
 
     def view(self, at: float | None = None) -> LiveView:
         """The live view now, or at a moment."""
-        self._watch_clock()
+        self._watch_clock(self._clock.stamp())
         moment = self._at(self.now() if at is None else at)
         return live_view(self._journal, moment, self._planned(moment), tuple(self._banners))
 
     def glance(self) -> LiveView:
         """The live view now, on the plan at hand: at once, but the plan may be of the line before."""
-        self._watch_clock()
+        self._watch_clock(self._clock.stamp())
         moment = self._at(self.now())
         shown = self._journal, self._plan.made, tuple(self._banners)
         if self._glance is None or self._glance.of != shown or not self._glance.holds(moment.at):
@@ -161,6 +161,7 @@ class DayLog:
     def submit(self, intent: Intent, pressed: Stamp | None = None) -> Done | Refused:
         """Write what an intent asks for, or say why not. `pressed` is the moment of the key."""
         stamp = pressed or self._clock.stamp()
+        self._watch_clock(stamp)
         moment = Moment(self._journal.day, self._timeline.at(stamp))
         try:
             deeds = decide(self._journal, moment, intent, LazyPlan(moment, self._for_a_key))
@@ -203,9 +204,8 @@ class DayLog:
         """The line that opens a log."""
         self._write(Deed(body), self._clock.stamp())
 
-    def _watch_clock(self) -> None:
+    def _watch_clock(self, stamp: Stamp) -> None:
         """A wall clock that jumped against the running one is written down and shown; no batch is re-timed."""
-        stamp = self._clock.stamp()
         by_s = self._timeline.step(stamp)
         if abs(by_s) > JUMP_S:
             self._write(Deed(ClockJumped(by_s)), stamp)

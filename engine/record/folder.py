@@ -35,6 +35,19 @@ def next_free(path: Path) -> Path:
     return _numbered(path, max(taken) + 1) if taken else path
 
 
+def moved_to(typed: str, log: Path) -> Path:
+    """Where a log goes on: in a file `NAME.jsonl`, or in a folder under the name it has; what is there is never taken.
+
+    Raises `OSError` where the folder cannot be looked into, `RuntimeError` for the home of somebody unknown,
+    `ValueError` for what is no path.
+    """
+    if not typed.isprintable():
+        raise ValueError("it holds a sign that no name of a file may hold")
+    wanted = Path(typed).expanduser().absolute()
+    as_file = wanted.suffix == SUFFIX and not wanted.is_dir()
+    return next_free(wanted if as_file else wanted / log.name)
+
+
 def latest(folder: Path, job: Path | str, date: str) -> Path | None:
     """The newest log there is of a job and a day; None where there is none."""
     path = log_path(folder, job, date)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.clock import Clock, Timeline
+from engine.clock import Clock, Stamp, Timeline
 from engine.errors import LogDamaged
 from engine.pour.events import DayOpened
 from engine.pour.journal import open_journal
@@ -46,7 +46,7 @@ class WatchedDay(DayLog):
         """Log time now."""
         return self._latest_at if self.made_up else super().now()
 
-    def _watch_clock(self) -> None:
+    def _watch_clock(self, stamp: Stamp) -> None:
         """Left to the program that writes."""
 
 

@@ -22,6 +22,10 @@ def wait_s(failures: int) -> float:
     return min(LONGEST_WAIT_S, 0.25 * 2.0 ** (min(failures, 9) - 1))
 
 
+def _unheard(_path: Path, _error: Trouble | None) -> None:
+    """Where nobody waits to hear of a move."""
+
+
 class _Stop:
     """Last thing in the queue; a second one means that patience is over."""
 
@@ -33,8 +37,9 @@ class Writer:
     """The one writer of a log held open. Close it, or use it as a context: its thread is not a daemon.
 
     `on_kept(seq)` is called from that thread when everything up to a line has been flushed to the disk;
-    `on_trouble(error)` after each failed try. Lines then wait in memory, in order, and go out when the disk
-    works again or `move_to` has found another. `put`, `move_to` and `close` belong to one thread.
+    `on_trouble(error)` after each failed try; `on_moved(path, error)` once a move is done, or with why it cannot
+    be. Lines that cannot be kept wait in memory, in order, and go out when the disk works again or `move_to` has
+    found another. `put`, `move_to` and `close` belong to one thread.
     """
 
     def __init__(
@@ -43,11 +48,12 @@ class Writer:
         on_kept: Callable[[int], object],
         on_trouble: Callable[[Trouble], object],
         *,
+        on_moved: Callable[[Path, Trouble | None], object] = _unheard,
         create: Callable[[Path, bytes], Store] = create_log,
         wait_s: Callable[[int], float] = wait_s,
     ) -> None:
         self._store, self._create, self._wait_s = store, create, wait_s
-        self._on_kept, self._on_trouble = on_kept, on_trouble
+        self._on_kept, self._on_trouble, self._on_moved = on_kept, on_trouble, on_moved
         self._put_seq = self._kept_seq = len(store.contents.lines)
         self._hash, self._whole = store.contents.hash, bytearray(store.contents.whole)
         self._queue: SimpleQueue[_Item] = SimpleQueue()
@@ -78,8 +84,8 @@ class Writer:
     def move_to(self, path: Path) -> None:
         """Go on in a new log at this path, which gets every line kept and every line waiting.
 
-        Returns at once. `on_kept` tells when it is done; where it cannot be, `on_trouble` tells why and the
-        old place stays.
+        Returns at once. `on_moved` tells when it is done; where it cannot be, it tells why and the old place
+        stays.
         """
         self._queue.put(path)
 
@@ -157,12 +163,17 @@ class Writer:
         try:
             found = self._create(path, bytes(self._whole) + chunk)
         except (OSError, LogHeld) as error:
-            self._failed(error)
+            self._moved(path, error)
             return
         left, self._store = self._store, found
         with contextlib.suppress(OSError):
             left.close()
+        self._moved(path, None)
         self._kept(chunk)
+
+    def _moved(self, path: Path, error: Trouble | None) -> None:
+        with contextlib.suppress(RuntimeError):
+            self._on_moved(path, error)
 
     def _pending_bytes(self) -> bytes:
         return b"".join(chunk for _, chunk in self._pending)

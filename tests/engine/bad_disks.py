@@ -22,6 +22,7 @@ class Told:
     def __init__(self) -> None:
         self.kept: list[int] = []
         self.troubles: list[Trouble] = []
+        self.moves: list[tuple[Path, Trouble | None]] = []
         self.threads: set[int] = set()
         self._news: Queue[object] = Queue()
 
@@ -33,6 +34,10 @@ class Told:
     def on_trouble(self, error: Trouble) -> None:
         self.troubles.append(error)
         self._news.put(error)
+
+    def on_moved(self, path: Path, error: Trouble | None) -> None:
+        self.moves.append((path, error))
+        self._news.put(path)
 
     def until(self, enough: Callable[[], object]) -> None:
         while not enough():

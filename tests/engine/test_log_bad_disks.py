@@ -166,7 +166,7 @@ def test_the_log_moves_to_another_folder_with_all_it_kept_and_all_that_waits(
     log: Path, tmp_path: Path, told: Told
 ) -> None:
     disk = BadDisk(log, [])
-    writer = Writer(FileStore(disk, LogContents()), told.on_kept, told.on_trouble)
+    writer = Writer(FileStore(disk, LogContents()), told.on_kept, told.on_trouble, on_moved=told.on_moved)
     put_all(writer, lines(3))
     told.until(lambda: told.kept and told.kept[-1] == 3)
     disk.script[:] = [("short", 50), ("write", BROKEN)] * 99
@@ -177,6 +177,7 @@ def test_the_log_moves_to_another_folder_with_all_it_kept_and_all_that_waits(
     writer.move_to(there)
     told.until(lambda: told.kept[-1] == 5)
     assert writer.name == str(there)
+    assert told.moves == [(there, None)]
     writer.put(line(6))
     assert writer.close(PATIENCE_S) == ()
     assert there.read_bytes() == b"".join(encoded(lines(6)))
@@ -200,30 +201,31 @@ def test_a_removed_folder_is_trouble_until_the_log_has_moved(log: Path, tmp_path
     assert list(read_log(log).lines) == lines(2)
 
 
-def test_a_place_that_cannot_be_moved_to_is_trouble_and_the_old_place_stays(
+def test_a_place_that_cannot_be_moved_to_is_told_and_the_old_place_stays(
     log: Path, tmp_path: Path, told: Told
 ) -> None:
     taken = tmp_path / "taken.jsonl"
     taken.write_bytes(b"another day")
-    writer = Writer(open_for_append(log), told.on_kept, told.on_trouble)
+    writer = Writer(open_for_append(log), told.on_kept, told.on_trouble, on_moved=told.on_moved)
     put_all(writer, lines(2))
     writer.move_to(taken)
-    told.until(lambda: told.troubles)
+    told.until(lambda: told.moves)
     writer.put(line(3))
     assert writer.close(PATIENCE_S) == ()
-    assert isinstance(told.troubles[0], FileExistsError)
+    assert [(path, type(error)) for path, error in told.moves] == [(taken, FileExistsError)]
+    assert told.troubles == []
     assert taken.read_bytes() == b"another day"
     assert list(read_log(log).lines) == lines(3)
 
 
-def test_a_new_place_that_fails_while_it_is_filled_is_trouble_too(told: Told, tmp_path: Path) -> None:
+def test_a_new_place_that_fails_while_it_is_filled_is_told_too(told: Told, tmp_path: Path) -> None:
     def held(path: Path, _whole: bytes) -> MemoryStore:
         raise LogHeld(str(path), "another program")
 
     store = MemoryStore()
-    writer = Writer(store, told.on_kept, told.on_trouble, create=held)
+    writer = Writer(store, told.on_kept, told.on_trouble, on_moved=told.on_moved, create=held)
     writer.put(line(1))
     writer.move_to(tmp_path / "x.jsonl")
     assert writer.close(PATIENCE_S) == ()
-    assert isinstance(told.troubles[0], LogHeld)
+    assert [type(error) for _, error in told.moves] == [LogHeld]
     assert store.whole() == b"".join(encoded(lines(1)))

@@ -110,16 +110,19 @@ def test_disk_trouble_stays_said_after_it_was_seen() -> None:
     assert "NOT KEPT ON DISK" in shown[-2]
 
 
-def test_a_disk_that_takes_longer_than_two_seconds_is_told_on() -> None:
+def test_disk_trouble_offers_another_folder_within_eighty_cells_as_long_as_it_lasts() -> None:
     live, session = opened()
-    session.kept_seq = 13
-    hit(live, "d")
-    session.clock.advance(2.0)
-    assert "NOT KEPT ON DISK" not in message(live)
-    session.clock.advance(0.5)
-    assert "NOT KEPT ON DISK" in message(live)
-    session.keep(14)
-    assert "NOT KEPT ON DISK" not in message(live)
+    offer = "Not kept yet: No space left on device · w log FOLDER: go on there"
+    session.trouble = say("banner.disk", why="No space left on device")
+    assert any(offer in plain(line) for line in live.lines(80, 24))
+    session.trouble = None
+    assert not any("log FOLDER" in plain(line) for line in live.lines(80, 24))
+
+
+def test_who_reads_along_is_offered_no_folder() -> None:
+    live, session = opened()
+    session.trouble, session.read_only = say("banner.disk", why="No space left on device"), True
+    assert not any("log FOLDER" in plain(line) for line in live.lines(80, 24))
 
 
 def test_the_mark_turns_solid_when_the_line_is_on_disk() -> None:

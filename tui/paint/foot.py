@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from engine.words import Say
 from tui.actions import Action, hints
 from tui.desk import BEHIND_S, Entry
 from tui.paint.cells import clean, clip, width_of, wrap
@@ -15,7 +16,6 @@ from tui.paint.runs import Line, Lines, Run, fit, line_width, row
 from tui.paint.ways import asks_for_way
 from tui.scene import Scene
 
-SLOW_DISK_S = 2.0
 MOST_ROWS = 4  # of one message
 
 
@@ -24,8 +24,16 @@ def paint_banners(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     mark = scene.view.mark
     marks = [f" ## {pen.say(mark)}"] if mark else []
     head = f"{pen.answer} {pen.glyphs.dot} " if pen.answer else ""
-    texts = [f" !! {head}{pen.say(said)}" for said in scene.banners[:height]]
+    texts = [f" !! {head}{_banner(said, scene, pen)}" for said in scene.banners[:height]]
     return tuple(row(text, width, "banner", pen.glyphs.cut) for text in (*marks, *texts)[:height])
+
+
+def _banner(said: Say, scene: Scene, pen: Pen) -> str:
+    """A banner; that of a disk in trouble offers another place."""
+    if said != scene.trouble or scene.read_only or not pen.key("reading"):
+        return pen.say(said)
+    offer = pen.say("keeping.elsewhere", key=pen.key("reading"))
+    return f"{pen.say(said)} {pen.glyphs.dot} {offer}"
 
 
 def paint_message_above(scene: Scene, width: int, most: int, pen: Pen) -> Lines:
@@ -97,17 +105,9 @@ def _behind_said(scene: Scene, pen: Pen) -> str:
     return pen.say("note.behind", age=age, key=pen.key("catch_up"))
 
 
-def _not_kept(scene: Scene) -> bool:
-    """The disk is in trouble, or slow to take the latest line."""
-    last = scene.view.last
-    if last is None or last.seq <= scene.kept_seq:
-        return scene.trouble is not None
-    return scene.trouble is not None or scene.now - max(last.at, scene.desk.touched_at) > SLOW_DISK_S
-
-
 def _last(scene: Scene, pen: Pen) -> str:
     last = scene.view.last
-    disk = f"{pen.say('screen.not_kept')} {pen.glyphs.dot} " if _not_kept(scene) else ""
+    disk = f"{pen.say('screen.not_kept')} {pen.glyphs.dot} " if scene.trouble else ""
     if last is None:
         return disk + clean(scene.view.title)
     kept = pen.glyphs.solid if last.seq <= scene.kept_seq else pen.glyphs.hollow
