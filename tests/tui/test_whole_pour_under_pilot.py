@@ -58,14 +58,13 @@ class Tailgate:
 
 
 @asynccontextmanager
-async def tailgate(log: Path, clock: HandClock) -> AsyncIterator[Tailgate]:
+async def tailgate(log: Path, clock: HandClock, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Tailgate]:
     app = ConsoleApp(lambda: console.open_session(JOB, WORDS, log=log, clock=clock), "library", WORDS)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
         await pilot.pause()
         yield Tailgate(app, clock, pilot)
-        assert app.live is not None
-        app.live.session.close()
+        app.close_session()
 
 
 def due(view: LiveView) -> float:
