@@ -2,7 +2,7 @@
 // The page around the terminal: its font, a socket that comes back by itself, and a cover over what is not live.
 (() => {
   const COLUMNS = 47, GLYPH = 0.6001, LEAST = 9, MOST = 22;
-  const ASK_MS = 3000, STALE_MS = 10000, FIRST_MS = 500, LONGEST_MS = 10000;
+  const ASK_MS = 3000, STALE_MS = 8000, FIRST_MS = 500, LONGEST_MS = 10000;
   const FULL = 4001, UNREAD = 4002;
   const board = document.getElementById("board"), cover = document.getElementById("cover");
   const why = document.getElementById("why"), seen = document.getElementById("seen");
@@ -54,7 +54,7 @@
       this.dispatchEvent(new MessageEvent("message", { data }));
       if (data.byteLength > 200) this.drawn = true;
       if (this.drawn && performance.now() - this.answered < STALE_MS) {
-        seen.textContent = cover.dataset.seen.replace("{clock}", new Date().toLocaleTimeString());
+        seen.textContent = cover.dataset.seen.replace("{clock}", new Date().toLocaleTimeString([], { hourCycle: "h23" }));
         cover.classList.add("off");
       }
     }
@@ -73,8 +73,15 @@
     lost(code) {
       this.drop();
       coverWith(code === FULL ? "full" : code === UNREAD ? "unread" : "gone");
+      if (code !== FULL && code !== UNREAD) this.askWhy();
       this.later = setTimeout(() => this.begin(), this.wait * (0.75 + Math.random() / 2));
       this.wait = Math.min(this.wait * 2, LONGEST_MS);
+    }
+
+    // A browser does not tell a page why a socket was refused: a word that opens nothing any more has a sentence.
+    async askWhy() {
+      const answer = await fetch("/static/page.css", { cache: "no-store" }).catch(() => null);
+      if (answer && answer.status === 403 && !this.drawn) coverWith("old");
     }
 
     // Nobody looks: the seat is for somebody who does.
@@ -101,6 +108,7 @@
   }
 
   async function begin() {
+    document.body.style.background = document.documentElement.dataset.ground;
     const narrow = Math.min(window.innerWidth, window.innerHeight);
     board.dataset.fontSize = Math.max(LEAST, Math.min(MOST, Math.floor(narrow / COLUMNS / GLYPH * 10) / 10));
     window.WebSocket = Lasting;

@@ -6,7 +6,7 @@ from html import escape
 from importlib.resources import files
 
 from engine.words import Say, Words, say
-from tui.looks import LOOKS, WHITE
+from tui.looks import BLACK, LOOKS
 from tui.serve.place import Place
 
 AGAIN_S = 20  # until a page without a seat asks again
@@ -16,6 +16,7 @@ SENTENCES = {
     "full": say("serve.full"),
     "unread": say("serve.unread"),
     "script": say("serve.script"),
+    "old": say("serve.old"),
 }
 
 
@@ -23,7 +24,7 @@ def board_page(place: Place, title: str, look: str, said: Words, language: str) 
     """The page with the board."""
     texts = {name: said(sentence) for name, sentence in SENTENCES.items()}
     texts["seen"] = said(say("serve.seen", clock="{clock}"))
-    ground = "light" if LOOKS[look]["text"].paper == WHITE else "dark"
+    ground = LOOKS[look]["text"].paper or BLACK
     socket = f"ws://{place.host}/ws"
     return _filled("page.html", title=title, ground=ground, socket=socket, language=language, **texts)
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from engine.console.following import Following
     from tui.keymap import Keymap
 
-KINDNESS = 5  # whoever writes the log goes first
+KINDNESS = 15  # whoever writes the log goes first
 PATIENCE_S = 1.0
 
 
