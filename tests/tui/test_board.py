@@ -180,6 +180,18 @@ def test_pour_and_time_stand_in_figures_on_an_upright_phone_too(time: str) -> No
     assert shows(lines[8:15], f"P2 {time}", 7)
 
 
+def test_an_upright_phone_has_the_whole_call_and_what_comes_next_below_each_person() -> None:
+    seen = view(hold(900), (row("P2.1", "float", "due", 20),))
+    busy = replace(
+        seen, crew=(person("F", task("float", "P2.1", -9, 20), task("first_trowel", "P1", 95, 120)),)
+    )
+    shown = text_of(board(busy, 48, 46))
+    assert shows(board(busy, 48, 46), "HOLD", 7)
+    assert "HOLD P3 15:00" in shown
+    below = next(n for n, line in enumerate(shown.splitlines()) if " 1 F " in line) + 1
+    assert "then first trowel P1" in shown.splitlines()[below]
+
+
 def test_the_call_stands_on_both_lines_where_it_presses_most() -> None:
     lines = board(VIEWS["mix now"])
     assert shows(lines[:7], "MIX NOW", 7)

@@ -14,15 +14,14 @@ from tui.paint.cells import width_of, wrap
 from tui.paint.fat import fat_figure, fat_sizes
 from tui.paint.lane import LOUD, MARKS, draw_lane
 from tui.paint.lanes import call_lane, pass_first, pass_lane
-from tui.paint.layout import FOOT
+from tui.paint.layout import FOOT, NARROW
 from tui.paint.pen import Pen
 from tui.paint.people import paint_people
 from tui.paint.runs import Lines, beside, block, fit, row
 from tui.scene import Scene
 
 SHARE = 0.3  # of all rows, for each line of figures
-TALLEST_LOW, LOW_ROWS = 7, 30  # on low screens
-NARROW = 60  # cells; pour and time fit beside each other no taller than on low ones
+TALLEST_LOW, LOW_ROWS = 7, 30  # on low screens; on narrow ones too, where pour and time fit no taller
 LEAST = 4  # lower figures than this stand on one line, as on the live screen
 ONE_PICKED = 4  # rows that one person's figures need
 BAND, TALL_BAND = 3, 5
@@ -73,13 +72,14 @@ def board_parts(scene: Scene, width: int, height: int, covered: int, pen: Pen) -
 
 def shares(rows: int, people: int, pen: Pen, width: int = NARROW) -> Shares:
     """Share out the rows by size and crew alone, so that nothing moves while work runs."""
-    low = rows + FOOT < LOW_ROWS or width < NARROW
-    most = TALLEST_LOW if low else round(SHARE * (rows + FOOT))
+    low, narrow = rows + FOOT < LOW_ROWS, width < NARROW
+    most = TALLEST_LOW if low or narrow else round(SHARE * (rows + FOOT))
+    tall_band = TALLEST_LOW if narrow and not low else TALL_BAND
     crew = max(people, ONE_PICKED)
     for size in fat_sizes(pen.glyphs):
         left = rows - 2 * size.rows - 1 - crew
         if LEAST <= size.rows <= most and left >= 1:
-            band = min(left, TALL_BAND if size.rows >= TALL_FROM else BAND)
+            band = min(left, tall_band if size.rows >= TALL_FROM or tall_band > TALL_BAND else BAND)
             return Shares(size.rows, 2 * size.rows + 1, band, crew + left - band)
     return _small(rows, people)
 
@@ -174,7 +174,8 @@ def paint_band(called: Called, first: Texts, width: int, rows: int, fill: str, p
     must = called.details[: called.must]
     for text in called.whole if rows >= BAND and not first else ():
         if fat_figure((text,), width - 1 - SIDE, rows, pen.glyphs):
-            details = (*must, called.badge[1], *called.details[called.must :])
+            whole = called.whole[:1] if width < NARROW and text != called.whole[0] else ()
+            details = (*must, *whole, called.badge[1], *called.details[called.must :])
             lines, left = _line((text,), ("", ""), details, (width, rows), fill, pen)
             if not set(must) & set(left):
                 return lines

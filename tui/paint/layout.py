@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 LEAST_WIDTH = 30
 WIDE = 110
+NARROW = 60  # below it the board is that of a phone held upright
 FOOT = 2  # message and footer
 
 

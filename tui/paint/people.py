@@ -6,6 +6,7 @@ from engine.pour.views import CrewRow, CrewTask
 from tui.paint.boarded import figure_names
 from tui.paint.cells import clean, pad, width_of
 from tui.paint.fat import fat_figure
+from tui.paint.layout import NARROW
 from tui.paint.pen import Pen
 from tui.paint.runs import Line, Lines, beside, block, fit, row
 from tui.scene import Scene
@@ -58,12 +59,10 @@ def _in_words(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     """A line a person, now and next; two on a line where the lines are too few, then without what comes next."""
     crew = scene.view.crew
     if len(crew) <= height or not height:
-        wide = max((width_of(clean(one.id)) for one in crew), default=0)
-        return block(
-            [_line(scene, place, min(wide, LONGEST_NAME), width, pen) for place in range(len(crew))],
-            width,
-            height,
-        )
+        wide = min(LONGEST_NAME, max((width_of(clean(one.id)) for one in crew), default=0))
+        each = _two_lines if width < NARROW and 2 * len(crew) <= height else _one_line
+        lines = [line for place in range(len(crew)) for line in each(scene, place, wide, width, pen)]
+        return block(lines, width, height)
     half = width // 2
     heads = [
         row(f" {place + 1} {clean(one.id)}  {_now(one, scene.now, pen)}", half, "text", pen.glyphs.cut)
@@ -73,20 +72,27 @@ def _in_words(scene: Scene, width: int, height: int, pen: Pen) -> Lines:
     return beside(block(heads[:down], half, height), block(heads[down:], width - half, height))
 
 
-def _line(scene: Scene, place: int, name: int, width: int, pen: Pen) -> Line:
+def _two_lines(scene: Scene, place: int, name: int, width: int, pen: Pen) -> Lines:
+    """Now, and below it what comes next: beside each other they would be cut."""
+    one = scene.view.crew[place]
+    busy = one.now is not None and not one.away
+    head = (f" {place + 1} {pad(clean(one.id), name, pen.glyphs.cut)}  ", "strong")
+    now = (_now(one, scene.now, pen), "strong" if busy else "text")
+    then = _then(one.next, scene.now, pen) if one.next and not one.away else ""
+    below = f"{' ' * width_of(head[0])}{then}"
+    return fit((head, now), width, "text", pen.glyphs.cut), row(below, width, "text", pen.glyphs.cut)
+
+
+def _one_line(scene: Scene, place: int, name: int, width: int, pen: Pen) -> Lines:
     one = scene.view.crew[place]
     busy = one.now is not None and not one.away
     then = _then(one.next, scene.now, pen) if one.next and not one.away else ""
-    return fit(
-        (
-            (f" {place + 1} {pad(clean(one.id), name, pen.glyphs.cut)}  ", "strong"),
-            (pad(_now(one, scene.now, pen), NOW_CELLS, pen.glyphs.cut), "strong" if busy else "text"),
-            (f" {then}", "text"),
-        ),
-        width,
-        "text",
-        pen.glyphs.cut,
+    runs = (
+        (f" {place + 1} {pad(clean(one.id), name, pen.glyphs.cut)}  ", "strong"),
+        (pad(_now(one, scene.now, pen), NOW_CELLS, pen.glyphs.cut), "strong" if busy else "text"),
+        (f" {then}", "text"),
     )
+    return (fit(runs, width, "text", pen.glyphs.cut),)
 
 
 def _person(scene: Scene, place: int, width: int, height: int, pen: Pen) -> Lines:
