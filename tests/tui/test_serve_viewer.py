@@ -9,6 +9,7 @@ import select
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -29,7 +30,7 @@ from tui.serve.child import ROOT, Child, environment, start_child
 from tui.serve.packets import GREETING, pictures, resized
 from tui.serve.viewer import board_of, no_keys
 
-PATIENCE_S = 20.0
+PATIENCE_S = 10.0
 LINUX = pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 
 
@@ -113,10 +114,10 @@ child.wait()
 
 def read_until(pipe: Any, wanted: bytes | None) -> bytes:
     """What comes out of a pipe until something is in it, or until its last writer is gone."""
-    came = b""
+    came, limit = b"", time.monotonic() + PATIENCE_S
     while wanted is None or wanted not in came:
-        ready, _, _ = select.select([pipe], [], [], PATIENCE_S)
-        assert ready, "nothing came"
+        ready, _, _ = select.select([pipe], [], [], max(0.0, limit - time.monotonic()))
+        assert ready and time.monotonic() < limit, "it did not come"  # noqa: PT018
         chunk = os.read(pipe.fileno(), 1 << 16)
         if not chunk:
             break
