@@ -7,13 +7,15 @@ from typing import Any
 
 from engine.console.ground import made_up, read_day
 from engine.record.compared import Side, compared_table, side_of
+from engine.record.folded import reckoned
 from engine.words import Words
 
 
 def compare(first: str, second: str, said: Words) -> dict[str, Any]:
     """Two days, or two pours named `LOG:POUR`, as plain JSON values. Raises `BadInput`, `LogDamaged`."""
     sides = [_side(text) for text in (first, second)]
-    found = compared_table(sides[0][0], sides[1][0], said)
+    with reckoned(sides[1][0].log, sides[1][0].events[-1].seq):
+        found = compared_table(sides[0][0], sides[1][0], said)
     for row, (_, marks) in zip(found["sides"], sides, strict=True):
         row |= marks
     return found

@@ -8,13 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from engine.console.ground import make_way
-from engine.errors import BadInput, LogDamaged, Problem
-from engine.pour.journal import fold
+from engine.errors import BadInput, Problem
 from engine.pour.times import iso
+from engine.record.folded import folded
 from engine.record.joined import Gap, Joined, joined
 from engine.record.same_day import Part, part_of
 from engine.record.store import create_log, read_log
-from engine.record.verified import REFUSALS
 from engine.record.written import events_of
 from engine.words import Words
 
@@ -45,12 +44,7 @@ def _part(log: Path) -> Part:
     """A log that reads and folds by itself. Raises `LogDamaged` where it does not."""
     contents = read_log(log)
     job, events, _ = events_of(contents.lines, str(log))
-    try:
-        fold(job, events)
-    except REFUSALS as why:
-        raise LogDamaged(
-            str(log), len(events), f"its day does not hold together ({why}); `bagcall check` says where"
-        ) from None
+    folded(job, events, str(log))
     return part_of(str(log), contents)
 
 

@@ -11,12 +11,12 @@ from engine.clock import Clock, SystemClock, Timeline
 from engine.console.ground import date_on_site, made_up, make_way, read_day
 from engine.job.files import read_job
 from engine.pour.around.coming_back import visit_table, visits_due
-from engine.pour.journal import fold
 from engine.pour.planning import quick_plan
 from engine.pour.reckoning import Moment
 from engine.pour.status import status as status_of
 from engine.record.calendar import due_calendar
 from engine.record.entered import enter_file
+from engine.record.folded import folded, reckoned
 from engine.record.lines import FIRST_HASH, encode
 from engine.record.listing import as_text, listing
 from engine.record.moments import moment_named
@@ -46,9 +46,10 @@ def status(log: Path, at: str | None, said: Words, clock: Clock | None = None) -
     job, events, torn = read_day(log)
     now = (clock or SystemClock()).stamp().wall
     when = moment_named(at, job, log) if at else max(events[-1].at, min(now, events[-1].at + DAY_S))
-    journal = fold(job, (event for event in events if event.at <= when))
+    journal = folded(job, (event for event in events if event.at <= when), str(log))
     moment = Moment(journal.day, when)
-    found = status_of(moment, quick_plan(moment), said)
+    with reckoned(str(log), events[-1].seq):
+        found = status_of(moment, quick_plan(moment), said)
     marks = {"torn_tail": torn, "rehearsal": made_up(events)}
     return found | {mark: True for mark, is_so in marks.items() if is_so}
 
@@ -58,8 +59,9 @@ def returns(
 ) -> list[dict[str, Any]]:
     """Visits still due by a log; `out` gets those with a day as a calendar file. Raises as `status` does."""
     job, events, _ = read_day(log)
-    moment = Moment(fold(job, events).day, events[-1].at)
-    due = visits_due(moment)
+    moment = Moment(folded(job, events, str(log)).day, events[-1].at)
+    with reckoned(str(log), events[-1].seq):
+        due = visits_due(moment)
     if out is not None:
         make_way(out)
         written = datetime.datetime.fromtimestamp((clock or SystemClock()).stamp().wall, datetime.UTC)
@@ -70,7 +72,8 @@ def returns(
 def replay_list(log: Path, said: Words) -> list[dict[str, Any]]:
     """Every line of a log in words."""
     job, events, _ = read_day(log)
-    return listing(job, events, said)
+    with reckoned(str(log), events[-1].seq):
+        return listing(job, events, said)
 
 
 def replay_text(entries: list[dict[str, Any]], said: Words) -> str:

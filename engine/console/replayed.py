@@ -74,7 +74,7 @@ class Replay:
         if not lines:
             raise LogDamaged(self.log_path, 1, "it holds no job")
         self._timeline = self._timeline.seen(lines[0].stamp)
-        past = Past(job_of(event_of(lines[0], self._timeline, self.log_path), self.log_path))
+        past = Past(job_of(event_of(lines[0], self._timeline, self.log_path), self.log_path), self.log_path)
         self._take(past, lines)
         return past
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.console.ground import make_way, read_day
 from engine.errors import BadInput, Problem
+from engine.record.folded import folded, reckoned
 from engine.record.moments import moment_named
 from engine.record.report.client import for_client
 from engine.record.report.figures import figures
@@ -47,7 +48,9 @@ def report(log: Path, at: str | None, said: Words, *, client: bool = False) -> d
     """
     job, events, torn = read_day(log)
     when = moment_named(at, job, log) if at else max(event.at for event in events)
-    table = figures(job, events, when, said) | ({"torn_tail": True} if torn else {})
+    folded(job, (event for event in events if event.at <= when), str(log))
+    with reckoned(str(log), events[-1].seq):
+        table = figures(job, events, when, said) | ({"torn_tail": True} if torn else {})
     return for_client(table, said) if client else table
 
 

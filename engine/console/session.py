@@ -17,11 +17,12 @@ from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.events import DayOpened, Event
 from engine.pour.intents import Intent
-from engine.pour.journal import Journal, fold, open_journal
+from engine.pour.journal import Journal, open_journal
 from engine.pour.plan_view import PlanView
 from engine.pour.views import LiveView, PlanWanted
 from engine.record.day import DayLog, Opened
 from engine.record.entries import Place
+from engine.record.folded import folded
 from engine.record.folder import latest, log_path, moved_to, next_free
 from engine.record.lines import Line
 from engine.record.spoken import spoken
@@ -68,7 +69,7 @@ class Session:
         if store.contents.lines:
             found, events, timeline = events_of(store.contents.lines, store.name)
             _worked(events, store.name)
-            opened = Opened(fold(found, events), timeline, len(events))
+            opened = Opened(folded(found, events, store.name), timeline, len(events))
             day = DayLog(opened, clock, self._put, said)
         else:
             if job is None:

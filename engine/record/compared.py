@@ -13,12 +13,12 @@ from typing import Any
 from engine.errors import BadInput, Problem
 from engine.job.model import Job
 from engine.pour.events import Event
-from engine.pour.journal import fold
 from engine.pour.reckoning import Moment
 from engine.pour.state import Batch
 from engine.pour.times import iso
 from engine.record.causes import causes_of, missed_table
 from engine.record.causes.between import Limit, PartShare, between, from_water
+from engine.record.folded import folded
 from engine.site.trajectory import BatchClock, trajectory
 from engine.site.windows import opening, pass_times, workable_until
 from engine.units import show_duration
@@ -51,7 +51,7 @@ class Side:
 def side_of(log: str, job: Job, events: tuple[Event, ...], pour: str = "") -> Side:
     """One side. Raises `BadInput` for a pour that the log has nothing of."""
     at = max(event.at for event in events)
-    side = Side(log, job, events, Moment(fold(job, events).day, at), pour)
+    side = Side(log, job, events, Moment(folded(job, events, log).day, at), pour)
     if pour and not (side.moment.day.has_pour(pour) and side.batches(pour)):
         poured = ", ".join(Side(log, job, events, side.moment).pours) or "none yet"
         raise BadInput([Problem(log, "pour", pour, f"a pour with a batch tipped into it: {poured}")])

@@ -11,16 +11,16 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engine.clock import Timeline
-from engine.errors import BadInput, Problem
+from engine.errors import BadInput, LogDamaged, Problem
 from engine.pour.body import kind_of
 from engine.pour.events import LogJoined, WaterAdded, body_to_plain
 from engine.pour.journal import open_journal
 from engine.pour.state import Batch
+from engine.record.folded import taken
 from engine.record.interleaved import interleaved
 from engine.record.lines import FIRST_HASH, Line, encode
 from engine.record.renamed import Names, given_names, named, renumbered, runs_of
 from engine.record.same_day import Part, unlike
-from engine.record.verified import REFUSALS
 from engine.record.written import event_of
 from engine.words import Say, say
 
@@ -132,11 +132,18 @@ class _Joining:
         part = self._logs[number].part
         event = event_of(line, self._clock, part.name)
         try:
-            self._journal = self._journal.take(event)
-        except REFUSALS as why:
+            self._journal = taken(self._journal, event, part.name)
+        except LogDamaged as damaged:
             there = next(old for old, new in self._logs[number].numbers.items() if new == line.seq)
             raise BadInput(
-                [Problem(part.name, f"line {there}", "", f"it cannot follow on the lines before it: {why}")]
+                [
+                    Problem(
+                        part.name,
+                        f"line {there}",
+                        "",
+                        f"it cannot follow on the lines before it: {damaged.why}",
+                    )
+                ]
             ) from None
         self._lines.append(line)
         if isinstance(event.body, WaterAdded):

@@ -17,6 +17,7 @@ from engine.errors import LogDamaged
 from engine.job.model import Job
 from engine.pour.events import DayOpened, Event, LogJoined
 from engine.pour.journal import Journal, open_journal
+from engine.record.folded import taken
 from engine.record.lines import Line
 from engine.record.plausible import Remark, Remarks
 from engine.record.rows import ChainFault, Row, chain_faults, rows_of
@@ -25,12 +26,6 @@ from engine.record.written import event_of
 from engine.words import Say, say
 
 Fault = Literal[ChainFault, "form", "payload", "place", "day", "torn"]
-REFUSALS = (
-    ArithmeticError,
-    LookupError,
-    TypeError,
-    ValueError,
-)  # what folding a line that does not fit may raise
 
 
 @dataclass(frozen=True)
@@ -131,9 +126,6 @@ class _Judged:
         except LogDamaged as damaged:
             self._break(number, "payload", damaged.why)
             return
-        except REFUSALS as why:
-            self._break(number, "payload", _named(why))
-            return
         opens = isinstance(event.body, DayOpened)
         if opens != (number == 1):
             self._breaks.append(
@@ -148,9 +140,9 @@ class _Judged:
             self._opened, self._journal = event.body, open_journal(event.body.job)
         assert self._journal is not None
         try:
-            self._journal = self._journal.take(event)
-        except REFUSALS as why:
-            self._break(number, "day", _named(why))
+            self._journal = taken(self._journal, event, self._name)
+        except LogDamaged as damaged:
+            self._break(number, "day", damaged.why)
             return
         self._standing = number
         if isinstance(event.body, LogJoined):
@@ -181,8 +173,3 @@ def _chain_said(row: Row, fault: ChainFault) -> Say:
     if fault == "half":
         return say("verified.half", why=row.why)
     return say(f"verified.{fault}", number=row.claims)
-
-
-def _named(why: Exception) -> str:
-    """A refusal of the fold in words: a name that the day does not know comes as it is."""
-    return f"the day has no {why.args[0]}" if isinstance(why, KeyError) and why.args else str(why)

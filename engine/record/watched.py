@@ -7,6 +7,7 @@ from engine.errors import LogDamaged
 from engine.pour.events import DayOpened
 from engine.pour.journal import open_journal
 from engine.record.day import DayLog, Opened
+from engine.record.folded import taken
 from engine.record.lines import Line
 from engine.record.written import event_of, job_of
 from engine.words import Words
@@ -21,7 +22,7 @@ class WatchedDay(DayLog):
     def __init__(self, first: Line, clock: Clock, words: Words, path: str) -> None:
         timeline = Timeline().seen(first.stamp)
         event = event_of(first, timeline, path)
-        journal = open_journal(job_of(event, path)).take(event)
+        journal = taken(open_journal(job_of(event, path)), event, path)
         super().__init__(Opened(journal, timeline, first.seq), clock, _unwritten, words)
         self._path, self._latest_at = path, event.at
         self.made_up = isinstance(event.body, DayOpened) and event.body.made_up
@@ -34,7 +35,7 @@ class WatchedDay(DayLog):
             )
         timeline = self._timeline.seen(line.stamp)
         event = event_of(line, timeline, self._path)
-        self._journal = self._journal.take(event)
+        self._journal = taken(self._journal, event, self._path)
         self._timeline, self._seq, self._latest_at = timeline, line.seq, max(self._latest_at, event.at)
 
     @property

@@ -11,6 +11,7 @@ from engine.job.files import with_later_practice
 from engine.job.model import Job
 from engine.pour.body import Body, kind_of
 from engine.pour.events import DayOpened, Event, body_from_plain, body_to_plain
+from engine.record.folded import REFUSALS, named
 from engine.record.lines import Line
 
 
@@ -56,8 +57,8 @@ def event_of(line: Line, timeline: Timeline, path: str) -> Event:
     """The event of a line, on a timeline that has seen its stamp. Raises `LogDamaged` as `events_of`."""
     try:
         body = body_of(line)
-    except ValueError as why:
-        raise LogDamaged(path, line.seq, str(why)) from None
+    except REFUSALS as why:
+        raise LogDamaged(path, line.seq, named(why)) from None
     at = timeline.at(line.stamp) if line.at is None else line.at
     return Event(line.seq, at, body, line.stamp, line.who, line.assumed, line.how)
 

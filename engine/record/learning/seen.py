@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from engine.clock import Stamp
 from engine.job.model import Job
 from engine.pour.events import DayOpened, Event, SignWord
-from engine.pour.journal import Journal, fold
+from engine.pour.journal import Journal
 from engine.pour.reckoning import Moment, limit_of
 from engine.pour.state import Sign
+from engine.record.folded import folded
 from engine.site.trajectory import BatchClock, Trajectory
 
 EXACT = ("stiff", "ready")  # these say when a limit was met, the others only that it was not
@@ -60,7 +61,7 @@ def logged_day(name: str, job: Job, events: Sequence[Event], torn: bool = False)
         job = replace(job, mixes=job.written.mixes, times=job.written.times, learned=(), written=None)
     opened = events[0].body
     made_up = isinstance(opened, DayOpened) and opened.made_up
-    return LoggedDay(name, job, fold(job, events), events[0].stamp, made_up, torn)
+    return LoggedDay(name, job, folded(job, events, name), events[0].stamp, made_up, torn)
 
 
 class Clocks(Moment):

@@ -9,6 +9,7 @@ from engine.clock import Timeline
 from engine.job.model import Job
 from engine.pour.events import Event
 from engine.pour.journal import Journal, open_journal
+from engine.record.folded import taken
 
 
 class Past:
@@ -18,19 +19,20 @@ class Past:
     it was written, whatever moment it speaks of: that is when the crew knew of it.
     """
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, path: str = "") -> None:
         self.job = job
+        self._path = path
         self.events: list[Event] = []
         self._journals: list[Journal] = [open_journal(job)]
         self._written: list[float] = []
         self._timeline = Timeline()
 
     def take(self, events: Iterable[Event]) -> None:
-        """The next lines of the log. Raises `ValueError` for a line that cannot follow on those before."""
+        """The next lines of the log. Raises `LogDamaged` for a line that cannot follow on those before."""
         for event in events:
             self._timeline = self._timeline.seen(event.stamp)
             written = self._timeline.at(event.stamp)
-            journal = self._journals[-1].take(event)
+            journal = taken(self._journals[-1], event, self._path)
             self.events.append(event)
             self._journals.append(journal)
             self._written.append(max(written, self._written[-1]) if self._written else written)
