@@ -15,6 +15,9 @@ from engine.mix.card import MixCard
 from engine.tables import BAD, Page, shown
 from engine.units import show_mass
 
+MOST_BAGS = (
+    1000.0  # of one visit: more than any small crew mixes, and than can be planned while somebody waits
+)
 KG_PER_L = 1.0  # water, and the ice that is part of it
 
 
@@ -212,6 +215,22 @@ def _target(place: str, target: Target, known: list[str], page: Page) -> None:
             page.fault(f"{place}.pours[{n}]", shown(pour), "the id of a pour", known, pour)
 
 
+def _bags(parts: Parts, page: Page) -> None:
+    """What all pours of this visit take by their volume alone; told at the largest."""
+    takes = [
+        (pour.area_m2 * pour.mean_depth_m / card.bag.yield_m3, place)
+        for place, pour in parts.rows("pours")
+        for card in parts.good_cards(pour.mix)[:1]
+        if pour.visit == 1
+    ]
+    bags = sum(bags for bags, _ in takes)
+    if bags > MOST_BAGS:
+        accepted = (
+            f"pours of at most {MOST_BAGS:g} bags in one visit, not {bags:.0f}: check sizes, depths and yield"
+        )
+        page.fault(max(takes)[1], "", accepted)
+
+
 CHECKS: tuple[Callable[[Parts, Page], None], ...] = (
     _mixes,
     _ids,
@@ -222,5 +241,6 @@ CHECKS: tuple[Callable[[Parts, Page], None], ...] = (
     _after,
     _visits,
     _shared_bags,
+    _bags,
     _targets,
 )

@@ -90,15 +90,23 @@ class Moves:
         wanted, sure = set(turns), set[int]()
         found: list[int] = []
 
-        def add(task: int) -> None:
-            if task not in sure and task in wanted:
-                sure.add(task)
-                for other in self.before[task]:
-                    add(other)
-                found.append(task)
+        def add(first: int) -> None:
+            """Not by calls within calls: a chain of tasks may be longer than those go."""
+            sure.add(first)
+            way = [(first, iter(self.before[first]))]
+            while way:
+                task, others = way[-1]
+                other = next((one for one in others if one not in sure and one in wanted), None)
+                if other is None:
+                    found.append(task)
+                    way.pop()
+                else:
+                    sure.add(other)
+                    way.append((other, iter(self.before[other])))
 
         for task in sorted(turns, key=keys.__getitem__):
-            add(task)
+            if task not in sure:
+                add(task)
         return found
 
     def _resorted(self, roster: Roster, keys: list[float]) -> Roster | None:

@@ -20,6 +20,8 @@ from engine.pour.views import CallView
 from engine.pour.worksheet import begun_only, lifts_at_work, worksheet
 from engine.words import Say, say
 
+LARGE, LARGE_RUNS = 100, 6000  # bags to come; above, so many bags are placed by all plans tried in one round
+
 
 def day_plan(
     moment: Moment, rounds: int = 2, evaluations: int | None = None, search: int | None = None
@@ -75,6 +77,7 @@ def laid_out(
 ) -> tuple[p.Problem, p.Schedule]:
     """What is left of a day as the scheduler sees it, and its schedule; as `day_plan`. Raises `Stuck`."""
     expected, strips = first_guess(moment), frozenset[str]()
+    evaluations, search = (_afforded(wanted, moment) for wanted in (evaluations, search))
     for _ in range(rounds):
         problem = worksheet(moment, expected, strips)
         schedule = plan(problem, budget_evaluations=evaluations)
@@ -85,6 +88,13 @@ def laid_out(
     if search:
         schedule = min(schedule, plan(problem, budget_evaluations=search), key=_rank)
     return problem, schedule
+
+
+def _afforded(wanted: int | None, moment: Moment) -> int | None:
+    """How many plans may be tried: a plan takes the longer the more bags are to come, and somebody waits for it."""
+    bags = sum(bags_left(moment, pour) for pour in moment.day.pours if this_visit(moment, pour))
+    most = max(2, int(LARGE_RUNS / bags)) if bags > LARGE else None
+    return wanted if most is None else most if wanted is None else min(wanted, most)
 
 
 def _rank(schedule: p.Schedule) -> tuple[int, float, float]:
