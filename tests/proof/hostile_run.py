@@ -15,7 +15,7 @@ from tests.proof.hostile_cases import LOGS, SECRET, Case
 from tui.cli import main
 
 CODES = (0, 1, 2)
-KEY = r"(?:[\w-]+|\"(?:[^\"\\]|\\.)*\"|\"[^\"]{0,40}…\")"
+KEY = r'(?:[\w-]+|"[^\n]*?")'
 PLACE = re.compile(
     rf"(?P<file>.+?): (?:lines? \d+(?: to \d+)?|byte \d+|whole file|file|further down|{KEY}(?:\[\d+\]|\.{KEY})*(?:, line \d+)?): ."
 )
