@@ -55,7 +55,7 @@ def _posterior(signs: tuple[Sign, ...], prior_sd: float, low: float, high: float
 
 def _density(signs: tuple[Sign, ...], prior_sd: float) -> list[float]:
     """How likely each ln k of the grid is, against the likeliest."""
-    terms = [[-0.5 * (x / prior_sd) ** 2 for x in GRID], *(_log_likelihood(sign, GRID) for sign in signs)]
+    terms = [[-0.5 * (x / prior_sd) ** 2 for x in GRID], *map(_on_grid, signs)]
     logs = [math.fsum(term) for term in zip(*terms, strict=True)]
     top = max(logs)
     return [math.exp(value - top) for value in logs]
@@ -107,6 +107,12 @@ def _under(areas: Sequence[float], place: float) -> float:
     """Area up to a place between the points of the grid; the limits of a factor lie well inside it."""
     n = min(max(math.floor(place), 0), len(areas) - 2)
     return areas[n] + (areas[n + 1] - areas[n]) * min(max(place - n, 0.0), 1.0)
+
+
+@functools.lru_cache(maxsize=512)
+def _on_grid(sign: Sign) -> tuple[float, ...]:
+    """A sign's log likelihood over the grid: the same for every moment after it."""
+    return tuple(_log_likelihood(sign, GRID))
 
 
 def _log_likelihood(sign: Sign, grid: Sequence[float]) -> list[float]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.clock import Clock, Stamp, Timeline
+from engine.errors import LogDamaged
 from engine.pour.after_view import AfterView
 from engine.pour.asked import Done, Refused, Told
 from engine.pour.body import Body
@@ -25,6 +26,7 @@ from engine.pour.steady import steady_until
 from engine.pour.targets import Refusal
 from engine.pour.told import told
 from engine.pour.views import LiveView, PlanWanted
+from engine.record.folded import taken
 from engine.record.lines import Line
 from engine.record.standing_plan import StandingPlan
 from engine.record.written import line_of
@@ -165,6 +167,7 @@ class DayLog:
         moment = Moment(self._journal.day, self._timeline.at(stamp))
         try:
             deeds = decide(self._journal, moment, intent, LazyPlan(moment, self._for_a_key))
+            self._try(deeds, stamp)
         except Refusal as refused:
             return Refused(refused.reason)
         before = self._journal
@@ -189,6 +192,16 @@ class DayLog:
         if not found:
             return what
         return say("done.answered", what=self._words(what), answer=" ".join(map(self._words, found)))
+
+    def _try(self, deeds: Iterable[Deed], stamp: Stamp) -> None:
+        """Nothing is written that no reader would take. Raises `Refusal`."""
+        journal, pressed_at = self._journal, self._timeline.seen(stamp).at(stamp)
+        for seq, deed in enumerate(deeds, start=self._seq + 1):
+            at = pressed_at if deed.at is None else deed.at
+            try:
+                journal = taken(journal, Event(seq, at, deed.body, stamp, deed.who, deed.assumed), "")
+            except LogDamaged as damaged:
+                raise Refusal(say("refusal.not_of_a_day", why=damaged.why)) from None
 
     def _write(self, deed: Deed, stamp: Stamp, how: How = "pressed") -> Event:
         self._timeline = self._timeline.seen(stamp)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from engine.clock import Stamp
-from engine.errors import BadInput, Problem
+from engine.errors import BadInput, LogDamaged, Problem
 from engine.job.files import read_text
 from engine.job.model import Job
 from engine.pour import intents as i
@@ -18,8 +18,9 @@ from engine.pour.journal import Journal, open_journal
 from engine.pour.lazy import LazyPlan
 from engine.pour.reckoning import Moment
 from engine.pour.targets import Refusal
+from engine.record.folded import taken
 from engine.record.notes import NoteRow, parse_notes
-from engine.words import Words
+from engine.words import Words, say
 
 ENTERED = "entered"  # the boot mark of lines that no running clock stamped
 
@@ -41,17 +42,26 @@ def enter(job: Job, rows: Iterable[NoteRow], file: str, words: Words, program: s
     for row in rows:
         try:
             written = _events(journal, row, len(events) + 1, began)
+            journal = _after(journal, written)
         except Refusal as refused:
             problems.append(
                 Problem(file, f"line {row.line}", f"{row.what} {row.which}".strip(), words(refused.reason))
             )
             continue
-        for event in written:
-            journal = journal.take(event)
-            events.append(event)
+        events += written
     if problems:
         raise BadInput(problems)
     return tuple(events)
+
+
+def _after(journal: Journal, events: Iterable[Event]) -> Journal:
+    """The journal after what a row says. Raises `Refusal` for what no reader of the log would take."""
+    try:
+        for event in events:
+            journal = taken(journal, event, "")
+    except LogDamaged as damaged:
+        raise Refusal(say("refusal.not_of_a_day", why=damaged.why)) from None
+    return journal
 
 
 def enter_file(job: Job, path: Path, words: Words, program: str) -> tuple[Event, ...]:

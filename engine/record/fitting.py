@@ -25,6 +25,7 @@ from engine.pour.events import (
     SignSeen,
     StampShifted,
     TrialStarted,
+    Undone,
     WaterAdded,
 )
 from engine.pour.measured import ChangeOrdered, DepthsRead
@@ -37,6 +38,7 @@ LARGEST = LAST_AT  # of any figure, in SI units: moments are the largest there a
 MOST_PACKETS, MOST_BAGS = 20.0, 100.0  # of a batch
 DEEPEST_M, LARGEST_M2 = 1.0, 500.0  # as a job file may say
 LONGEST_SHIFT_S = 400 * 86400.0
+MOST_LINES, MOST_OF_A_KIND, MOST_SIGNS = 10_000, 1500, 300  # of a day: each is kept with every line after it
 
 
 def check_event(event: Event, day: Day) -> None:
@@ -44,9 +46,20 @@ def check_event(event: Event, day: Day) -> None:
     if not FIRST_AT <= event.at <= LAST_AT:
         raise ValueError("its time is none of a working day")
     _check_figures(event.body)
+    _check_room(event, day)
     check = _CHECKS.get(type(event.body))
     if check is not None:
         check(event.body, event, day)
+
+
+def _check_room(event: Event, day: Day) -> None:
+    """No day of a crew comes near these numbers; one that does could not be looked at while somebody waits."""
+    if isinstance(event.body, Undone):
+        return
+    kept = max(len(rows) for rows in vars(day).values() if isinstance(rows, tuple))
+    if event.seq > MOST_LINES or kept > MOST_OF_A_KIND or len(day.signs) > MOST_SIGNS:
+        most = f"{MOST_LINES} lines, {MOST_OF_A_KIND} of a kind, {MOST_SIGNS} signs"
+        raise ValueError(f"more than a day holds ({most}): begin a new log")
 
 
 def check_job(job: Job) -> None:

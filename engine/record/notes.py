@@ -21,6 +21,7 @@ from engine.tables import BAD, Page, Reader, choice, simple, text
 
 COLUMNS = ("time", "what", "which", "who", "value")
 LONGEST_TEXT = 500
+MOST_ROWS = 2000  # of a day: each is judged against all before it
 LETTERS = string.ascii_lowercase[1:]  # of what a split leaves: P2b, P2c and so on
 
 Named = Literal["pour", "batch", "mix", "station"]
@@ -95,7 +96,7 @@ class _Known:
 def parse_notes(text: str, job: Job, file: str) -> tuple[tuple[NoteRow, ...], tuple[Problem, ...]]:
     """The good rows of a notes CSV, and every problem of the others."""
     page, known = Page(file), _Known(job)
-    rows = [_row(line, cells, known, page) for line, cells in _lines(text, page)]
+    rows = [_row(line, cells, known, page) for line, cells in _at_most(MOST_ROWS, _lines(text, page), page)]
     return tuple(row for row in rows if row is not None), page.all()
 
 
@@ -114,6 +115,15 @@ def _lines(text: str, page: Page) -> Iterator[tuple[int, list[str]]]:
                 yield line, [cell.strip() for cell in cells]
     except csv.Error as error:
         page.fault(f"line {reader.line_num}", "", f"cells between commas, every quote closed: {error}")
+
+
+def _at_most(most: int, rows: Iterator[tuple[int, list[str]]], page: Page) -> Iterator[tuple[int, list[str]]]:
+    """So many rows; one more is a fault, and nothing behind it is read."""
+    for number, (line, cells) in enumerate(rows, start=1):
+        if number > most:
+            page.fault(f"line {line}", "", f"the notes of one day, at most {most} rows")
+            return
+        yield line, cells
 
 
 def _row(line: int, cells: list[str], known: _Known, page: Page) -> NoteRow | None:

@@ -243,9 +243,9 @@ TEXT_WAYS: tuple[Callable[[list[str], int, Random], str], ...] = (
 )  # fmt: skip
 
 
-def spoil_bytes(data: bytes, random: Random) -> bytes:
+def spoil_bytes(good: bytes, random: Random) -> bytes:
     """A few bytes changed, cut, put in or doubled."""
-    data = bytearray(data)
+    data = bytearray(good)
     for _ in range(random.choice((1, 1, 2, 8))):
         n = random.randrange(len(data) + 1)
         way = random.randrange(5)

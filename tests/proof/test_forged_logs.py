@@ -17,6 +17,8 @@ import pytest
 
 from engine.console import open_following, open_replay, open_session, words
 from engine.errors import BadInput, LogDamaged
+from engine.pour.asked import Refused
+from engine.pour.intents import WriteNote
 from tests.proof.spoiling import chain
 from tui.cli import main
 
@@ -150,3 +152,32 @@ def test_a_job_that_no_file_could_have_been_is_refused_by_its_line(
     for verb in ("status", "check", "returns"):
         assert main([verb, str(log)]) == 1
         assert "1: " in "".join(capsys.readouterr())
+
+
+@pytest.mark.parametrize(
+    ("count", "kind", "data"),
+    [
+        (1600, "note written", {"text": "again"}),
+        (320, "sign seen", {"word": "still moves", "subject": "T0"}),
+        (10_050, "clock jumped", {"by_s": 5.0}),
+    ],
+)
+def test_a_log_of_more_than_a_day_holds_is_refused(
+    count: int, kind: str, data: dict[str, Any], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    trial = {"kind": "trial started", "data": {"trial": "T0", "mix": "small-stone"}}
+    log = forged(tmp_path, [trial, *[{"kind": kind, "data": data}] * count])
+    assert main(["status", str(log)]) == 1
+    assert "more than a day holds" in capsys.readouterr().err
+
+
+def test_nothing_is_written_that_no_reader_would_take(tmp_path: Path) -> None:
+    """A working day stops at the same number, and its log opens again."""
+    trial = {"kind": "trial started", "data": {"trial": "T0", "mix": "small-stone"}}
+    note = {"kind": "note written", "data": {"text": "again"}}
+    log = forged(tmp_path, [trial, *[note] * 1500])
+    with _session(log) as session:
+        told = [session.submit(WriteNote(f"note {number}")) for number in range(5)]
+        assert [isinstance(one, Refused) for one in told] == [False, True, True, True, True]
+    with _session(log) as session:
+        assert isinstance(session.submit(WriteNote("one more")), Refused)

@@ -6,6 +6,7 @@ Plain numbers are in the units of the job. Every reader raises `ValueError` with
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from collections.abc import Iterable, Sequence
 from typing import get_args
@@ -42,7 +43,7 @@ def with_unit(text: str, kind: str, units: UnitSystem) -> str:
 
 def number(text: str) -> float:
     """A plain number of an answer."""
-    if not re.fullmatch(_NUMBER, text.strip(), re.ASCII):
+    if not re.fullmatch(_NUMBER, text.strip(), re.ASCII) or not math.isfinite(float(text)):
         raise ValueError(f'"{text}" is not a plain number, such as 12')
     return float(text)
 
