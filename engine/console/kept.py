@@ -72,6 +72,7 @@ def returns(
 def replay_list(log: Path, said: Words) -> list[dict[str, Any]]:
     """Every line of a log in words."""
     job, events, _ = read_day(log)
+    folded(job, events, str(log))
     with reckoned(str(log), events[-1].seq):
         return listing(job, events, said)
 

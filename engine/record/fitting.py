@@ -32,8 +32,10 @@ from engine.pour.measured import ChangeOrdered, DepthsRead
 from engine.pour.reckoning import limit_of
 from engine.pour.replanned import DoseSet, FinishSet, PourAdded, PourDivided
 from engine.pour.state import Day, Sign
+from engine.tables import shown
 
 FIRST_AT, LAST_AT = 0.0, 2.0**33  # 1970 to 2242, UTC: clocks of a dead battery begin in 1970
+LONGEST_TEXT = 1000
 LARGEST = LAST_AT  # of any figure, in SI units: moments are the largest there are
 MOST_PACKETS, MOST_BAGS = 20.0, 100.0  # of a batch
 DEEPEST_M, LARGEST_M2 = 1.0, 500.0  # as a job file may say
@@ -45,7 +47,7 @@ def check_event(event: Event, day: Day) -> None:
     """Raises `ValueError` for a line that does not fit the day before it."""
     if not FIRST_AT <= event.at <= LAST_AT:
         raise ValueError("its time is none of a working day")
-    _check_figures(event.body)
+    _check_leaves((event.body, event.who, event.stamp.mark))
     _check_room(event, day)
     check = _CHECKS.get(type(event.body))
     if check is not None:
@@ -66,7 +68,6 @@ def check_job(job: Job) -> None:
     """Raises `ValueError` for a job that no job file could have been."""
     ZoneInfo(job.zone)
     datetime.date.fromisoformat(job.date)
-    _check_figures(job)
     if not (job.pours and job.mixes and job.people and job.stations and job.conditions):
         raise ValueError("a job has pours, mixes, people, stations and weather")
     for rows in (job.pours, job.people, job.stations):
@@ -78,23 +79,28 @@ def check_job(job: Job) -> None:
         raise ValueError(wrong[0])
 
 
-def _check_figures(tree: Any) -> None:
-    if any(not abs(number) <= LARGEST for number in _figures(tree)):
-        raise ValueError("one of its figures is none of this world")
+def _check_leaves(tree: Any) -> None:
+    """Figures of this world, and texts that a terminal shows and never obeys."""
+    for leaf in _leaves(tree):
+        if isinstance(leaf, str):
+            if not leaf.isprintable() or len(leaf) > LONGEST_TEXT:
+                raise ValueError(
+                    f"its text {shown(leaf)} is not one line of at most {LONGEST_TEXT} characters"
+                )
+        elif not abs(leaf) <= LARGEST:
+            raise ValueError("one of its figures is none of this world")
 
 
-def _figures(tree: Any) -> Iterator[float]:
-    """Every number of a tree of frozen values."""
-    if isinstance(tree, bool | str) or tree is None:
-        return
-    if isinstance(tree, int | float):
+def _leaves(tree: Any) -> Iterator[float | str]:
+    """Every number and text of a tree of frozen values."""
+    if isinstance(tree, int | float | str):
         yield tree
     elif isinstance(tree, tuple):
         for item in tree:
-            yield from _figures(item)
-    elif dataclasses.is_dataclass(tree) and not isinstance(tree, DayOpened):
+            yield from _leaves(item)
+    elif dataclasses.is_dataclass(tree):
         for field in dataclasses.fields(tree):
-            yield from _figures(getattr(tree, field.name))
+            yield from _leaves(getattr(tree, field.name))
 
 
 def _check_pour(name: str, area_m2: float, depths_m: tuple[float, ...]) -> None:

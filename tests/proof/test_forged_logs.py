@@ -29,6 +29,7 @@ CASES: list[dict[str, Any]] = tomllib.loads((DATA / "bad" / "logs.toml").read_te
 VERBS = (
     ("check",),
     ("status",),
+    ("replay", "--text"),
     ("report", "-o", "r.html"),
     ("report", "-o", "r.csv"),
     ("returns",),
