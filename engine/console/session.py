@@ -26,12 +26,14 @@ from engine.record.folded import folded
 from engine.record.folder import latest, log_path, moved_to, next_free
 from engine.record.lines import Line
 from engine.record.spoken import spoken
-from engine.record.store import Store, create_log, open_for_append
+from engine.record.store import FileStore, Store, create_log, open_for_append
 from engine.record.writer import Trouble, Writer
 from engine.record.written import events_of
 from engine.words import Say, Words, say
 
 if TYPE_CHECKING:
+    import datetime
+
     from engine.pour.around.ways_out import WaysOut
     from engine.rehearsal.session import Rehearsal
 
@@ -251,10 +253,20 @@ def open_session(
     today = date_on_site(clock)
     found = log or latest(log_folder(), path, today.isoformat())
     if found is not None and found.exists() and not fresh:
-        return Session(open_for_append(found), None, clock, said)
+        return _gone_on(open_for_append(found), path if job_path or not log else None, today, clock, said)
     job = read_job(path, today)
     new = next_free(log or log_path(log_folder(), path, today.isoformat()))
     return Session(create_log(new), job, clock, said)
+
+
+def _gone_on(store: FileStore, path: Path | None, today: datetime.date, clock: Clock, said: Words) -> Session:
+    """The day of a log; one that a kill or a power cut left without a whole first line is begun again."""
+    try:
+        job = None if store.contents.lines or path is None else read_job(path, today)
+    except BaseException:
+        store.close()
+        raise
+    return Session(store, job, clock, said)
 
 
 def _worked(events: tuple[Event, ...], log: str) -> None:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from engine import console
 from engine.console.ground import read_day
+from engine.job.files import demo_job_path
 from engine.pour.journal import fold
 from tests.bench.terminal import Watched, watch
 from tests.proof.kept import Claim, Seen, missing, rows_of, shows_work
@@ -53,7 +54,7 @@ class Hand:
 
     def __init__(self, log: Path, rng: random.Random) -> None:
         self.rng, self.seen, self.presses = rng, Seen(), 0
-        arguments = ["-m", "tui", "run", "--log", str(log)]
+        arguments = ["-m", "tui", "run", str(demo_job_path()), "--log", str(log)]
         self.run: Watched = watch(arguments, WIDTH, HEIGHT, BAGCALL_LOGS=str(log.parent), NO_COLOR="1")
 
     def look(self, for_s: float) -> None:
@@ -63,13 +64,13 @@ class Hand:
             self.seen.look(self.run.screen.display)
 
     def wait_for_rows(self) -> bool:
-        """Until the day is on the screen; whether it came. The start page goes with the first key."""
+        """Until the running work is on the screen; whether it came. A first page goes with the first key."""
         until = time.monotonic() + FIRST_PAINT_S
-        while not any("Times are estimates" in row for row in self.run.screen.display):
-            if not self.run.read(until):
-                return False
-        self.press(b"9")
-        while not shows_work(self.run.screen.display):
+        begun = False
+        while not shows_work(display := self.run.screen.display):
+            if not begun and any("Times are estimates" in row for row in display):
+                begun = True
+                self.press(b"9")
             if not self.run.read(until):
                 return False
         return True
@@ -107,6 +108,9 @@ def kill_once(log: Path, rng: random.Random, number: int, tally: Tally) -> None:
             ]
             hand.seen.begin(hand.run.screen.display)
             hand.work(number)
+    except OSError:
+        told = " ".join(" ".join(hand.run.screen.display).split())
+        tally.faults.append(f"kill {number}: the program ended by itself: {told[:300]}")
     finally:
         hand.run.end()
     tally.kills, tally.early = tally.kills + 1, tally.early + early
@@ -151,6 +155,7 @@ def run(kills: int, seed: int, folder: Path) -> Tally:
         kill_once(log, rng, number, tally)
         if (number + 1) % LOG_LASTS == 0 or number == kills - 1:
             tally.lines += log.read_bytes().count(b"\n") if log.exists() else 0
+            print(f"seed {seed}: {tally}", flush=True)
     return tally
 
 

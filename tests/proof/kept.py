@@ -22,7 +22,8 @@ STAGES = {
 ORDER = tuple(STAGES)
 MARK, KEY, STAGE = 11, slice(52, 57), slice(70, 80)  # cells of a row of running work, 80 across
 HOLLOW, SOLID = "○", "●"
-NOTE = re.compile(r"^ note: (\S.*?)(?:  .*)?$")
+NOTE, TYPED = " note: ", "_"  # a line still being typed ends in a cursor
+CLOCK = re.compile(r" \d\d:\d\d:\d\d ")
 UNDONE = re.compile(r"^ taken back: ")
 
 
@@ -44,8 +45,8 @@ class ShownRow:
 
 
 def shows_work(display: Sequence[str]) -> bool:
-    """Whether the running work is in sight, be it empty."""
-    return any(re.match(r" \d+ on ", text) for text in display)
+    """Whether the running work is in sight, be it empty, down to the clock in the last row, which is sent last."""
+    return any(re.match(r" \d+ on ", text) for text in display) and bool(CLOCK.match(display[-1]))
 
 
 def rows_of(display: Sequence[str]) -> list[ShownRow]:
@@ -125,8 +126,9 @@ class Seen:
         if text == self._last_told:
             return
         self._last_told = text
-        if note := NOTE.match(text.rstrip()):
-            self._told.append(Claim("note written", note[1].strip()))
+        note = text.removeprefix(NOTE).partition("  ")[0].strip()
+        if text.startswith(NOTE) and note and not note.endswith(TYPED):
+            self._told.append(Claim("note written", note))
         elif UNDONE.match(text):
             self._told.append(Claim("undone", ""))
 

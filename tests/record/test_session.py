@@ -108,6 +108,18 @@ def test_an_empty_log_without_a_job_is_refused_by_name(clock: HandClock, log: Pa
         console.open_session(None, console.words(), log=log, clock=clock)
 
 
+@pytest.mark.parametrize("left", [b"", b'{"seq":1,"kind":"day op'])
+def test_a_log_that_a_kill_left_without_its_first_line_is_begun_again(
+    clock: HandClock, log: Path, left: bytes
+) -> None:
+    log.write_bytes(left)
+    session = open_on(clock, log)
+    tip_one(session, clock)
+    assert session.close() == ()
+    assert len(console.replay_list(log, WORDS)) == 4
+    assert [said.key for said in session.view().banners] == (["banner.torn_tail"] if left else [])
+
+
 def test_half_a_line_at_the_end_is_set_aside_and_told(clock: HandClock, log: Path) -> None:
     session = open_on(clock, log)
     tip_one(session, clock)
