@@ -37,6 +37,7 @@ from engine.job.writing.reopened import form_of, lost
 from engine.job.writing.table import Ground, Offer
 from engine.job.writing.text import assumed_keys, file_text, has_more_remarks
 from engine.mix.reader import read_mix
+from engine.tables import printable
 from engine.units import show_clock
 from engine.words import Words
 
@@ -225,7 +226,10 @@ def _refused(path: Path, why: str) -> BadInput:
 
 def faulty(path: Path, draft: Draft) -> BadInput:
     return BadInput(
-        [Problem(str(path), f"{fault.key}, line {fault.line + 1}", "", fault.says) for fault in draft.faults]
+        [
+            Problem(str(path), f"{fault.key}, line {fault.line + 1}", "", printable(fault.says))
+            for fault in draft.faults
+        ]
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, get_args
 
-from engine.job.model import PASSES_OF, Person, Pour, Skill, Station, Target
+from engine.job.model import PASSES_OF, Job, Person, Pour, Skill, Station, Target
 from engine.mix.card import MixCard
 from engine.tables import BAD, Page, shown
 from engine.units import show_mass
@@ -52,6 +52,16 @@ def check(parts: Parts, page: Page) -> None:
     """Every fault of the whole, onto the page."""
     for one in CHECKS:
         one(parts, page)
+
+
+def whole(job: Job, page: Page) -> None:
+    """The same of a job that was put together, not read; a fault's place is where a job file would have it."""
+    rows = ("pours", "people", "stations", "conditions", "targets")
+    body = {key: getattr(job, key) for key in rows} | {"materials": job.materials}
+    table: dict[str, Any] = {key: [vars(row) for row in body[key]] for key in rows}
+    table["materials"] = {"ice": f"{job.materials.ice_kg:g} kg"}
+    head = {"mixes": [card.key for card in job.mixes]}
+    check(Parts(table, head, body, {card.key: card for card in job.mixes}), page)
 
 
 def _mixes(parts: Parts, page: Page) -> None:

@@ -26,6 +26,7 @@ from engine.pour.steady import steady_until
 from engine.pour.targets import Refusal
 from engine.pour.told import told
 from engine.pour.views import LiveView, PlanWanted
+from engine.record.fitting import check_texts
 from engine.record.folded import taken
 from engine.record.lines import Line
 from engine.record.standing_plan import StandingPlan
@@ -199,9 +200,11 @@ class DayLog:
         for seq, deed in enumerate(deeds, start=self._seq + 1):
             at = pressed_at if deed.at is None else deed.at
             try:
+                check_texts(deed.body, deed.who)
                 journal = taken(journal, Event(seq, at, deed.body, stamp, deed.who, deed.assumed), "")
-            except LogDamaged as damaged:
-                raise Refusal(say("refusal.not_of_a_day", why=damaged.why)) from None
+            except (LogDamaged, ValueError) as unfit:
+                why = unfit.why if isinstance(unfit, LogDamaged) else str(unfit)
+                raise Refusal(say("refusal.not_of_a_day", why=why)) from None
 
     def _write(self, deed: Deed, stamp: Stamp, how: How = "pressed") -> Event:
         self._timeline = self._timeline.seen(stamp)

@@ -22,6 +22,7 @@ from engine.record.folded import taken
 from engine.record.notes import NoteRow, parse_notes
 from engine.words import Words, say
 
+MOST_WET = 60  # batches at once; our own choice
 ENTERED = "entered"  # the boot mark of lines that no running clock stamped
 
 _STROKES: dict[str, StrokeName] = {
@@ -83,9 +84,18 @@ def enter_file(job: Job, path: Path, words: Words, program: str) -> tuple[Event,
 
 def _events(journal: Journal, row: NoteRow, seq: int, began: float) -> list[Event]:
     moment = Moment(journal.day, row.at)
+    if row.what == "water":
+        _check_wet(moment)
     deeds = decide(journal, moment, intent_of(row), LazyPlan(moment))
     stamp = Stamp(row.at, row.at - began, ENTERED)
     return [Event(seq + n, row.at, deed.body, stamp, deed.who, deed.assumed) for n, deed in enumerate(deeds)]
+
+
+def _check_wet(moment: Moment) -> None:
+    """Raises `Refusal` where more stands mixed than anybody has vessels for."""
+    wet = sum(batch.live and batch.tipped_at is None for batch in moment.day.batches)
+    if wet >= MOST_WET:
+        raise Refusal(say("refusal.all_wet", wet=wet))
 
 
 def intent_of(row: NoteRow) -> i.Intent:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from engine.job.agreement import whole
 from engine.job.model import Job
 from engine.mix.reader import card_faults
 from engine.pour.body import Body
@@ -32,7 +33,7 @@ from engine.pour.measured import ChangeOrdered, DepthsRead
 from engine.pour.reckoning import limit_of
 from engine.pour.replanned import DoseSet, FinishSet, PourAdded, PourDivided
 from engine.pour.state import Day, Sign
-from engine.tables import shown
+from engine.tables import Page, shown
 
 FIRST_AT, LAST_AT = 0.0, 2.0**33  # 1970 to 2242, UTC: clocks of a dead battery begin in 1970
 LONGEST_TEXT = 1000
@@ -47,7 +48,7 @@ def check_event(event: Event, day: Day) -> None:
     """Raises `ValueError` for a line that does not fit the day before it."""
     if not FIRST_AT <= event.at <= LAST_AT:
         raise ValueError("its time is none of a working day")
-    _check_leaves((event.body, event.who, event.stamp.mark))
+    _check_figures(event.body)
     _check_room(event, day)
     check = _CHECKS.get(type(event.body))
     if check is not None:
@@ -70,25 +71,26 @@ def check_job(job: Job) -> None:
     datetime.date.fromisoformat(job.date)
     if not (job.pours and job.mixes and job.people and job.stations and job.conditions):
         raise ValueError("a job has pours, mixes, people, stations and weather")
-    for rows in (job.pours, job.people, job.stations):
-        if len({row.id for row in rows}) < len(rows):
-            raise ValueError("two things of the job have one id")
+    page = Page("its job")
+    whole(job, page)
+    if page.problems:
+        raise ValueError(page.problems[0].sentence())
     for pour in job.pours:
         _check_pour(pour.id, pour.area_m2, pour.depths_m)
     if wrong := [f"{card.key}: {key}: {says}" for card in job.mixes for key, says in card_faults(card)]:
         raise ValueError(wrong[0])
 
 
-def _check_leaves(tree: Any) -> None:
-    """Figures of this world, and texts that a terminal shows and never obeys."""
-    for leaf in _leaves(tree):
-        if isinstance(leaf, str):
-            if not leaf.isprintable() or len(leaf) > LONGEST_TEXT:
-                raise ValueError(
-                    f"its text {shown(leaf)} is not one line of at most {LONGEST_TEXT} characters"
-                )
-        elif not abs(leaf) <= LARGEST:
-            raise ValueError("one of its figures is none of this world")
+def check_texts(*texts: Any) -> None:
+    """Raises `ValueError` for a text, in a tree of frozen values, that a terminal would obey rather than show."""
+    for leaf in _leaves(texts):
+        if isinstance(leaf, str) and not (leaf.isprintable() and len(leaf) <= LONGEST_TEXT):
+            raise ValueError(f"its text {shown(leaf)} is not one line of at most {LONGEST_TEXT} characters")
+
+
+def _check_figures(tree: Any) -> None:
+    if not all(isinstance(leaf, str) or abs(leaf) <= LARGEST for leaf in _leaves(tree)):
+        raise ValueError("one of its figures is none of this world")
 
 
 def _leaves(tree: Any) -> Iterator[float | str]:

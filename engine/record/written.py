@@ -11,6 +11,7 @@ from engine.job.files import with_later_practice
 from engine.job.model import Job
 from engine.pour.body import Body, kind_of
 from engine.pour.events import DayOpened, Event, body_from_plain, body_to_plain
+from engine.record.fitting import check_texts
 from engine.record.folded import REFUSALS, named
 from engine.record.lines import Line
 
@@ -57,6 +58,7 @@ def event_of(line: Line, timeline: Timeline, path: str) -> Event:
     """The event of a line, on a timeline that has seen its stamp. Raises `LogDamaged` as `events_of`."""
     try:
         body = body_of(line)
+        check_texts(body, line.who, line.stamp.mark)
     except REFUSALS as why:
         raise LogDamaged(path, line.seq, named(why)) from None
     at = timeline.at(line.stamp) if line.at is None else line.at

@@ -130,6 +130,14 @@ def _no_area(job: dict[str, Any]) -> None:
     job["pours"][0]["area_m2"] = -1.0
 
 
+def _no_mix(job: dict[str, Any]) -> None:
+    job["pours"][0]["mix"] = "none"
+
+
+def _circle(job: dict[str, Any]) -> None:
+    job["pours"][0]["after"] = [job["pours"][0]["id"]]
+
+
 def _two_of_one_id(job: dict[str, Any]) -> None:
     job["pours"][1]["id"] = job["pours"][0]["id"]
 
@@ -142,7 +150,9 @@ def _endless(job: dict[str, Any]) -> None:
     job["mixes"][0]["setting"]["working_s"] = 1e9
 
 
-@pytest.mark.parametrize("spoil", [_no_zone, _no_date, _no_pours, _no_area, _two_of_one_id, _huge, _endless])
+@pytest.mark.parametrize(
+    "spoil", [_no_zone, _no_date, _no_pours, _no_area, _no_mix, _circle, _two_of_one_id, _huge, _endless]
+)
 def test_a_job_that_no_file_could_have_been_is_refused_by_its_line(
     spoil: Callable[[dict[str, Any]], None], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -15,6 +15,7 @@ from engine.job.files import read_job
 from engine.plan.moves import Moves
 from engine.plan.problem import Problem, Schedule
 from engine.pour import planning
+from engine.record.entered import MOST_WET
 from engine.record.notes import MOST_ROWS, parse_notes
 from tests.proof.hostile_cases import ANSWERS, LIBRARY, job_table
 from tui.cli import main
@@ -88,3 +89,25 @@ def test_notes_of_more_rows_than_a_day_has_are_refused_at_the_first_too_many(tmp
     found, problems = parse_notes("\n".join(rows), job, "notes.csv")
     assert len(found) == MOST_ROWS
     assert [one.where for one in problems] == [f"line {MOST_ROWS + 2}"]
+
+
+def test_notes_of_bags_that_nobody_tips_are_refused_before_they_are_planned_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = site(tmp_path, job_table())
+    rows = ["time,what,which,who,value", *["09:00:00,water,P1,MA,"] * (MOST_WET + 2)]
+    (tmp_path / "notes.csv").write_text("\n".join(rows), encoding="utf-8")
+    assert main(["enter", str(job), str(tmp_path / "notes.csv"), "-o", str(tmp_path / "day.jsonl")]) == 2
+    told = capsys.readouterr().err.splitlines()
+    assert [line.split(": ")[1] for line in told] == [f"line {MOST_WET + 2}", f"line {MOST_WET + 3}"]
+
+
+def test_signs_that_a_terminal_obeys_are_shown_in_a_refusal(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = ANSWERS.replace("weather: 08:00", "weather: 08:00 \x1b[2J\x07")
+    (tmp_path / "answers.txt").write_text(answers, encoding="utf-8")
+    assert main(["new", str(tmp_path / "new.toml"), "--from", str(tmp_path / "answers.txt")]) == 2
+    err = capsys.readouterr().err
+    assert "\\u001b[2J" in err
+    assert err.replace("\n", "").isprintable()
