@@ -121,8 +121,13 @@ def _card(card: MixCard) -> Iterator[Fault]:
 def card_faults(card: MixCard) -> Iterator[Fault]:
     """What is wrong with a card as a whole and part by part, by key; of one that was put together, not read."""
     parts: tuple[tuple[str, Iterator[Fault]], ...] = (
+        ("water", _water(card.water)),
+        ("depth", _depth(card.depth)),
         ("clock", _setting(card.setting)),
+        *((f"passes.{name}", _window(window)) for name, window in vars(card.passes).items() if window),
         ("passes", _passes(card.passes)),
+        ("strength", _strength(card.strength)),
+        ("opening", _opening(card.opening)),
         ("retarder", _retarder(card.retarder)),
         ("", _card(card)),
     )

@@ -146,12 +146,28 @@ def _huge(job: dict[str, Any]) -> None:
     job["start"] = 10**300
 
 
+def _half_a_strength(job: dict[str, Any]) -> None:
+    job["mixes"][0]["strength"]["age_s"].pop()
+
+
 def _endless(job: dict[str, Any]) -> None:
     job["mixes"][0]["setting"]["working_s"] = 1e9
 
 
 @pytest.mark.parametrize(
-    "spoil", [_no_zone, _no_date, _no_pours, _no_area, _no_mix, _circle, _two_of_one_id, _huge, _endless]
+    "spoil",
+    [
+        _no_zone,
+        _no_date,
+        _no_pours,
+        _no_area,
+        _no_mix,
+        _circle,
+        _two_of_one_id,
+        _huge,
+        _half_a_strength,
+        _endless,
+    ],
 )
 def test_a_job_that_no_file_could_have_been_is_refused_by_its_line(
     spoil: Callable[[dict[str, Any]], None], tmp_path: Path, capsys: pytest.CaptureFixture[str]
