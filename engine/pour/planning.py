@@ -20,7 +20,8 @@ from engine.pour.views import CallView
 from engine.pour.worksheet import begun_only, lifts_at_work, worksheet
 from engine.words import Say, say
 
-LARGE, LARGE_RUNS = 100, 6000  # bags to come; above, so many bags are placed by all plans tried in one round
+LARGE, LARGE_RUNS = 30, 6000  # bags to come; above, so many bags are placed by all plans tried in one round
+STYLES_TRIED = 30  # about as many as the scheduler tries unasked
 
 
 def day_plan(
@@ -93,8 +94,12 @@ def laid_out(
 def _afforded(wanted: int | None, moment: Moment) -> int | None:
     """How many plans may be tried: a plan takes the longer the more bags are to come, and somebody waits for it."""
     bags = sum(bags_left(moment, pour) for pour in moment.day.pours if this_visit(moment, pour))
-    most = max(2, int(LARGE_RUNS / bags)) if bags > LARGE else None
-    return wanted if most is None else most if wanted is None else min(wanted, most)
+    if bags <= LARGE:
+        return wanted
+    most = max(2, int(LARGE_RUNS / bags))
+    if wanted is None:
+        return None if most >= STYLES_TRIED else most
+    return min(wanted, most)
 
 
 def _rank(schedule: p.Schedule) -> tuple[int, float, float]:

@@ -50,6 +50,7 @@ def test_a_long_day_tries_fewer_plans(tmp_path: Path, monkeypatch: pytest.Monkey
     assert bags > planning.LARGE
     assert tried
     assert all(one is not None and one * bags <= planning.LARGE_RUNS for one in tried)
+    assert tried == [int(planning.LARGE_RUNS / bags)] * 3
 
 
 def test_a_short_day_tries_all_it_was_allowed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
