@@ -15,6 +15,7 @@ from engine.job.files import read_job
 from engine.plan.moves import Moves
 from engine.plan.problem import Problem, Schedule
 from engine.pour import planning
+from engine.pour.around import explained
 from engine.record.entered import MOST_WET
 from engine.record.notes import MOST_ROWS, parse_notes
 from tests.proof.hostile_cases import ANSWERS, LIBRARY, job_table
@@ -112,3 +113,19 @@ def test_signs_that_a_terminal_obeys_are_shown_in_a_refusal(
     err = capsys.readouterr().err
     assert "\\u001b[2J" in err
     assert err.replace("\n", "").isprintable()
+
+
+def test_twenty_people_of_every_skill_are_not_tried_crew_by_crew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There are many thousands of such crews."""
+    skills = (["mix"], ["place"], ["finish"], ["mix", "place"], ["mix", "finish"], ["place", "finish"])
+    people = [{"id": f"p{number}", "does": skills[number % len(skills)]} for number in range(20)]
+    job = read_job(site(tmp_path, {**job_table(), "people": people}), datetime.date(2026, 11, 5))
+    tried: list[int] = []
+    monkeypatch.setattr(explained, "_tried", lambda _job, crew: tried.append(len(crew)))
+    found = explained.explained(at_start(job), planning.day_plan(at_start(job), rounds=1, evaluations=2))
+    assert found.crew is None
+    assert not found.sought
+    assert 0 < len(tried) <= explained.CREW_BAGS
+    assert "explained.crew_unsought" in [one.key for one in explained.explained_said(found, job)]

@@ -27,6 +27,10 @@ from engine.words import Say, Words, say
 
 SEARCHED = 60  # plans tried for each crew
 MOST_BAGS = 12  # tried in one pour
+CREW_BAGS, LEAST_CREWS = (
+    400,
+    4,
+)  # bags placed for all crews tried together; crews tried however many bags there are
 MOST_MORE = 2  # people tried beyond the job's own
 JUST_UNDER = 0.02  # of a bag, so that what is measured up does not ask for one more
 MIXER: tuple[Skill, ...] = ("mix",)
@@ -72,6 +76,7 @@ class Explained:
     most_bags: int | None
     crew: SmallestCrew | None
     quiet: tuple[float, float] | None
+    sought: bool = True  # false: more crews than anybody waits for would have had to be tried
 
     @property
     def bottleneck(self) -> str:
@@ -83,6 +88,7 @@ def explained(moment: Moment, plan: DayPlan) -> Explained:
     """The day of a plan; `moment` is its start with nothing done."""
     pours = [pour for pour in moment.job.pours if this_visit(moment, pour) and not pour.shares]
     largest = max(pours, key=lambda pour: moment.takeoffs[pour.id].bags, default=None)
+    crew, sought = _crew_sought(moment.job)
     return Explained(
         pace=bottleneck(moment),
         working_time=min(
@@ -92,8 +98,9 @@ def explained(moment: Moment, plan: DayPlan) -> Explained:
         ),
         largest=largest.id if largest else "",
         most_bags=most_bags_at_one_go(moment.job, largest) if largest else None,
-        crew=smallest_crew(moment.job),
+        crew=crew,
         quiet=quiet_gap(plan),
+        sought=sought,
     )
 
 
@@ -116,19 +123,41 @@ def most_bags_at_one_go(job: Job, pour: Pour) -> int | None:
     return None
 
 
+def _crew_sought(job: Job) -> tuple[SmallestCrew | None, bool]:
+    """The smallest crew, and whether it was sought to the end."""
+    bags = sum(taken.bags for taken in _start_of(job).takeoffs.values())
+    left = max(LEAST_CREWS, int(CREW_BAGS / max(1.0, bags)))
+    for crews in _by_size(job):
+        left -= len(crews)
+        if left < 0:
+            return None, False
+        if held := _first_done(job, crews):
+            return held, True
+    return None, True
+
+
 def smallest_crew(job: Job) -> SmallestCrew | None:
-    """Fewest people, first of the job's own, then with more beside all of them; of as many, those who are done first."""
+    """Fewest people, first of the job's own, then with more beside all of them; of as many, those who are done first.
+
+    None where no crew tried does, and where more would have had to be tried than anybody waits for.
+    """
+    return _crew_sought(job)[0]
+
+
+def _by_size(job: Job) -> Iterator[list[tuple[Person, ...]]]:
+    """The crews of each size that may be enough, the smallest first."""
     for own in range(1, len(job.people) + 1):
-        if held := _first_done(job, _crews(job.people, own)):
-            return held
+        yield [crew for crew in _crews(job.people, own) if _able(crew)]
     for more in range(1, MOST_MORE + 1):
         joined = [
             tuple(Person(f"+{n}", does) for n, does in enumerate(kinds))
             for kinds in combinations_with_replacement((FINISHER, MIXER), more)
         ]
-        if held := _first_done(job, [(*job.people, *others) for others in joined]):
-            return held
-    return None
+        yield [(*job.people, *others) for others in joined]
+
+
+def _able(people: tuple[Person, ...]) -> bool:
+    return all(any(skill in person.does for person in people) for skill in ("mix", "place", "finish"))
 
 
 def _crews(people: tuple[Person, ...], count: int) -> list[tuple[Person, ...]]:
@@ -146,7 +175,7 @@ def _first_done(job: Job, crews: list[tuple[Person, ...]]) -> SmallestCrew | Non
 
 def _tried(job: Job, people: tuple[Person, ...]) -> SmallestCrew | None:
     """A crew whose plan misses nothing; each mixer beyond the job's own comes with a station."""
-    if not all(any(skill in person.does for person in people) for skill in ("mix", "place", "finish")):
+    if not _able(people):
         return None
     more = [person for person in people if person not in job.people]
     mixers = sum("mix" in person.does for person in more)
@@ -177,7 +206,7 @@ def explained_said(found: Explained, job: Job) -> Iterator[Say]:
     if found.working_time is not None:
         yield _working_said(found.working_time)
         yield _bags_said(found)
-    yield _crew_said(found.crew, job)
+    yield _crew_said(found.crew, job) if found.sought else say("explained.crew_unsought")
     if found.quiet is None:
         yield say("explained.no_quiet")
     else:
