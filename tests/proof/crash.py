@@ -20,12 +20,15 @@ from engine.console.ground import read_day
 from engine.job.files import demo_job_path
 from engine.pour.journal import fold
 from tests.bench.terminal import Watched, watch
-from tests.proof.kept import Claim, Seen, missing, rows_of, shows_work
+from tests.proof.kept import Seen, missing, rows_of, shows_work
 
 WIDTH, HEIGHT = 120, 36
 LOG_LASTS = 12  # kills until a fresh log
 FIRST_PAINT_S = 20.0
-KEYS = (b" ", b" ", b" ", b"\r", b"\r", b"\x7f", b"r", b"n", b"m", b"\x1b[D", b"o", b"1", b"w")
+PIECE_S = 0.005  # between the pieces of one paint
+REST_S = 0.1  # for the rest of the first one
+KEYS = (*[b" "] * 5, *[b"\r"] * 4, b"\x7f", b"r", b"\x1b[D", b"o", b"1", b"w")
+LOOKS_S = (0.0, 0.02, 0.1, 0.65, 0.65)  # a key pressed twice within 0.6 s counts once
 WORDS = console.words()
 
 
@@ -58,10 +61,18 @@ class Hand:
         self.run: Watched = watch(arguments, WIDTH, HEIGHT, BAGCALL_LOGS=str(log.parent), NO_COLOR="1")
 
     def look(self, for_s: float) -> None:
-        """Take what comes, and note what stands as kept."""
+        """Take what comes, and note what stands as kept once a whole paint is there: it comes in several pieces."""
         until = time.monotonic() + for_s
         while self.run.read(until):
+            while self.run.read(time.monotonic() + PIECE_S):
+                pass
             self.seen.look(self.run.screen.display)
+
+    def draw(self, for_s: float) -> None:
+        """Take what comes, and note nothing of it."""
+        until = time.monotonic() + for_s
+        while self.run.read(until):
+            pass
 
     def wait_for_rows(self) -> bool:
         """Until the running work is on the screen; whether it came. A first page goes with the first key."""
@@ -73,6 +84,7 @@ class Hand:
                 self.press(b"9")
             if not self.run.read(until):
                 return False
+        self.draw(REST_S)
         return True
 
     def press(self, keys: bytes) -> None:
@@ -81,13 +93,13 @@ class Hand:
 
     def work(self, number: int) -> None:
         """A few presses at the pace of a hurried hand; notes carry the number of the kill."""
-        for step in range(self.rng.randrange(1, 9)):
+        for step in range(self.rng.randrange(1, 8)):
             if self.rng.random() < 0.3:
                 self.press(f"ekill {number} note {step}\r".encode())
             else:
                 key = self.rng.choice(KEYS)
                 self.press(key + b"air 53 sun\r" if key == b"w" else key)
-            self.look(self.rng.choice((0.0, 0.01, 0.03, 0.1, 0.7)))
+            self.look(self.rng.choice(LOOKS_S))
 
 
 def kill_once(log: Path, rng: random.Random, number: int, tally: Tally) -> None:
@@ -97,7 +109,7 @@ def kill_once(log: Path, rng: random.Random, number: int, tally: Tally) -> None:
     early = rng.random() < 0.15
     try:
         if early:
-            hand.look(rng.uniform(0.05, 1.2))
+            hand.draw(rng.uniform(0.05, 1.2))
         elif not hand.wait_for_rows():
             tally.faults.append(f"kill {number}: the day never came on the screen")
         else:
@@ -115,17 +127,20 @@ def kill_once(log: Path, rng: random.Random, number: int, tally: Tally) -> None:
         hand.run.end()
     tally.kills, tally.early = tally.kills + 1, tally.early + early
     tally.presses += hand.presses
-    judge(log, before, hand.seen.claims, number, tally)
+    judge(log, before, hand.seen, number, tally)
 
 
-def judge(log: Path, before: bytes, claims: list[Claim], number: int, tally: Tally) -> None:
+def judge(log: Path, before: bytes, seen: Seen, number: int, tally: Tally) -> None:
     """Hold the file to what the screen showed, and the day as opened to the file."""
     after = log.read_bytes() if log.exists() else b""
     if not after.startswith(before[: before.rfind(b"\n") + 1]):
         tally.faults.append(f"kill {number}: lines kept before are no longer in the file")
-    lost = missing(claims, after[len(before) :] if after.startswith(before) else after)
+    lost = missing(seen.claims, after[len(before) :] if after.startswith(before) else after)
     tally.faults += [f"kill {number}: {claim} was shown as kept and is not in the log" for claim in lost]
-    tally.claims += len(claims)
+    tally.faults += [
+        f"    {line}" for line in (*seen.story, *after[len(before) :].decode().split("\n")) if lost
+    ]
+    tally.claims += len(seen.claims)
     if after.count(b"\n"):
         tally.torn += not after.endswith(b"\n")
         tally.faults += [f"kill {number}: {fault}" for fault in opened_otherwise(log)]

@@ -23,7 +23,7 @@ ORDER = tuple(STAGES)
 MARK, KEY, STAGE = 11, slice(52, 57), slice(70, 80)  # cells of a row of running work, 80 across
 HOLLOW, SOLID = "○", "●"
 NOTE, TYPED = " note: ", "_"  # a line still being typed ends in a cursor
-CLOCK = re.compile(r" \d\d:\d\d:\d\d ")
+HEADING = re.compile(r" (\d+) on ")
 UNDONE = re.compile(r"^ taken back: ")
 
 
@@ -45,8 +45,9 @@ class ShownRow:
 
 
 def shows_work(display: Sequence[str]) -> bool:
-    """Whether the running work is in sight, be it empty, down to the clock in the last row, which is sent last."""
-    return any(re.match(r" \d+ on ", text) for text in display) and bool(CLOCK.match(display[-1]))
+    """Whether the running work is in sight, be it empty, with as many rows as its heading counts."""
+    counted = [int(head[1]) for text in display if (head := HEADING.match(text))]
+    return counted == [len(rows_of(display))]
 
 
 def rows_of(display: Sequence[str]) -> list[ShownRow]:
@@ -82,6 +83,7 @@ class Seen:
     """
 
     claims: list[Claim] = field(default_factory=list)
+    story: list[str] = field(default_factory=list)  # every look that differs from the one before
     _stages: dict[str, str] = field(default_factory=dict)
     _told: list[Claim] = field(default_factory=list)  # notes and undos answered so far
     _counted: int = 0  # of them, known as kept
@@ -97,6 +99,7 @@ class Seen:
         if not shows_work(display):
             return
         rows, text = rows_of(display), display[-2]
+        self._note(f"{text.strip()} | {rows}")
         if not UNDONE.match(text):
             self._began(rows)
         self._stages = {row.key: row.stage for row in rows}
@@ -107,6 +110,10 @@ class Seen:
             if row.kept and row.key in self._going:
                 self._known(self._going.pop(row.key))
         self._message(text)
+
+    def _note(self, look: str) -> None:
+        if not self.story or self.story[-1] != look:
+            self.story.append(look)
 
     def _began(self, rows: Sequence[ShownRow]) -> None:
         """New stages that an event of their own must have brought; a call that comes back with an undo has none."""
