@@ -18,7 +18,7 @@ from engine.pour.foreseen import quiet_gap
 from engine.pour.journal import open_journal
 from engine.pour.needs import this_visit
 from engine.pour.pace import Pace, bottleneck
-from engine.pour.planning import laid_out
+from engine.pour.planning import LARGE, laid_out
 from engine.pour.prospects import prospects
 from engine.pour.reckoning import Moment
 from engine.pour.times import iso
@@ -27,10 +27,7 @@ from engine.words import Say, Words, say
 
 SEARCHED = 60  # plans tried for each crew
 MOST_BAGS = 12  # tried in one pour
-CREW_BAGS, LEAST_CREWS = (
-    400,
-    4,
-)  # bags placed for all crews tried together; crews tried however many bags there are
+CREW_BAGS = 400  # placed for all crews tried together; of a large job a single crew takes too long
 MOST_MORE = 2  # people tried beyond the job's own
 JUST_UNDER = 0.02  # of a bag, so that what is measured up does not ask for one more
 MIXER: tuple[Skill, ...] = ("mix",)
@@ -126,7 +123,7 @@ def most_bags_at_one_go(job: Job, pour: Pour) -> int | None:
 def _crew_sought(job: Job) -> tuple[SmallestCrew | None, bool]:
     """The smallest crew, and whether it was sought to the end."""
     bags = sum(taken.bags for taken in _start_of(job).takeoffs.values())
-    left = max(LEAST_CREWS, int(CREW_BAGS / max(1.0, bags)))
+    left = int(CREW_BAGS / max(1.0, bags)) if bags <= LARGE else 0
     for crews in _by_size(job):
         left -= len(crews)
         if left < 0:
