@@ -112,8 +112,9 @@ def reason_of(moment: Moment, call: Call) -> Say:
     if why.pass_index >= 0 and moment.day.has_pour(pour_id):
         stroke = PASSES_OF[moment.day.pour(pour_id).finish][why.pass_index].replace("_", " ")
     own = why.kind == "window" and (why.patch or call.patch) == call.patch
+    kind = "after_edge" if why.kind == "joint" else why.kind
     return say(
-        "reason.own_window" if own else f"reason.{why.kind}",
+        "reason.own_window" if own else f"reason.{kind}",
         pour=pour_id,
         who=why.person,
         station=why.station,

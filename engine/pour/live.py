@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.job.model import Pour, UnitSystem
+from engine.job.model import Person, Pour, UnitSystem
 from engine.pour.around.aftercare import cure_of
 from engine.pour.around.last_calls import LastCall, last_calls
 from engine.pour.around.promises import promises
@@ -20,6 +20,7 @@ from engine.pour.stages import finish_in, pour_state
 from engine.pour.told import told
 from engine.pour.views import (
     CrewRow,
+    CrewTask,
     FactorView,
     LastCallView,
     LastLine,
@@ -35,6 +36,8 @@ from engine.site.standing import is_stale
 from engine.words import Say
 
 DONE_WITH = ("curing", "open")
+PRESSING = ("due", "late", "lost")
+IN_HANDS = {"mixed": "mix", "tipped": "place"}  # what somebody does who has a step of a row ahead
 
 
 def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Say, ...] = ()) -> LiveView:
@@ -47,7 +50,7 @@ def live_view(journal: Journal, moment: Moment, plan: DayPlan, banners: tuple[Sa
         units=job.units,
         call=plan.call,
         rows=running,
-        crew=tuple(_crew(moment, plan, person.id, person.does) for person in moment.day.crew()),
+        crew=tuple(_crew(moment, plan, running, person) for person in moment.day.crew()),
         queue=tuple(_queue(moment, plan, pour) for pour in moment.day.pours),
         readings=_readings(moment),
         stock=_stock(moment),
@@ -71,11 +74,23 @@ def _last_call(one: LastCall) -> LastCallView:
     )
 
 
-def _crew(moment: Moment, plan: DayPlan, person: str, does: tuple[str, ...]) -> CrewRow:
-    ahead = plan.ahead_of(person, moment.at)
-    now = next((task for task in ahead if task.start <= moment.at), None)
+def _crew(moment: Moment, plan: DayPlan, running: tuple[Row, ...], person: Person) -> CrewRow:
+    """What presses in a person's name is on now, whatever the plan would have first."""
+    ahead = plan.ahead_of(person.id, moment.at)
+    planned = next((task for task in ahead if task.start <= moment.at), None)
     later = next((task for task in ahead if task.start > moment.at), None)
-    return CrewRow(person, does, person in moment.day.away(), now, later, ahead)
+    now = _pressing(moment, running, person.id) or planned
+    return CrewRow(person.id, person.does, person.id in moment.day.away(), now, later, ahead)
+
+
+def _pressing(moment: Moment, running: tuple[Row, ...], person: str) -> CrewTask | None:
+    """The most urgent row that waits for somebody: a pass due or over, a batch in the vessel past its time."""
+    for row in running:
+        over = row.window.state in PRESSING if row.window else row.until_word == "workable"
+        if row.step.who == person and over and row.until is not None:
+            kind = IN_HANDS.get(row.step.kind, row.step.kind)
+            return CrewTask(kind, row.pour, row.key if row.batches else "", moment.at, row.until)
+    return None
 
 
 def _queue(moment: Moment, plan: DayPlan, pour: Pour) -> QueueRow:

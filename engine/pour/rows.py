@@ -76,7 +76,7 @@ def _row(moment: Moment, plan: DayPlan, pour: Pour, batches: tuple[Batch, ...]) 
         workable_until=moment.workable_until(last),
         assumed=_latest_assumed(last),
         seq=_latest_seq(last),
-        urgency=_urgency(moment, window, until),
+        urgency=_urgency(moment, window, until, word),
     )
 
 
@@ -109,14 +109,20 @@ def window_view(name: str, times: WindowTimes, now: float) -> Window:
 def _towards(moment: Moment, batch: Batch, window: Window | None) -> tuple[float, str]:
     """The next moment that matters on a row, and which it is."""
     if batch.tipped_at is None:
-        if batch.mixed_at is None:
-            return batch.water_at + moment.card(batch.pour).mixing_s, "mixed"
-        return batch.mixed_at + moment.job.times.carry_s, "tipped"
+        at, word = _in_vessel(moment, batch)
+        return (at, word) if moment.at <= at else (moment.workable_until(batch), "workable")
     if window is None:
         return max(stroke.at for stroke in batch.strokes), "edge"
     word = TOWARDS[window.state]
     at = {"may start": window.open, "due": window.due, "late": window.late, "lost": window.lost}[word]
     return at, word
+
+
+def _in_vessel(moment: Moment, batch: Batch) -> tuple[float, str]:
+    """When its next step in the vessel is over, and which it is."""
+    if batch.mixed_at is None:
+        return batch.water_at + moment.card(batch.pour).mixing_s, "mixed"
+    return batch.mixed_at + moment.job.times.carry_s, "tipped"
 
 
 def _sure_s(moment: Moment, until: float, window: Window | None) -> float:
@@ -127,7 +133,9 @@ def _sure_s(moment: Moment, until: float, window: Window | None) -> float:
     return (until - moment.at) * factor.value * (1.0 / factor.low - 1.0 / factor.high) / 2.0
 
 
-def _urgency(moment: Moment, window: Window | None, until: float) -> tuple[int, float]:
+def _urgency(moment: Moment, window: Window | None, until: float, word: str) -> tuple[int, float]:
+    if word == "workable":  # it stiffens in its vessel
+        return RANK["late" if moment.at < until else "lost"], until
     if window is None:
         return 3, until
     if window.state == "early" and until - moment.at < moment.job.practice["call.nearly_open"]:

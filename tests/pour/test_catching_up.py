@@ -6,7 +6,10 @@ import pytest
 
 from engine.pour import intents as i
 from engine.pour.events import Mixed, StrokeDone, Tipped
+from engine.pour.live import live_view
+from engine.pour.planning import quick_plan
 from engine.pour.replanned import CaughtUp
+from engine.pour.rows import rows
 from engine.pour.targets import Refusal
 from tests.pour.driving import Drive, library
 
@@ -51,3 +54,21 @@ def test_one_undo_takes_all_of_it_back() -> None:
 def test_a_day_on_time_has_nothing_to_catch_up() -> None:
     with pytest.raises(Refusal):
         behind().do("09:01:00", i.CatchUp())
+
+
+def test_a_batch_past_its_step_in_the_vessel_runs_to_the_end_of_its_working_time() -> None:
+    day = behind()
+    ends = day.moment("09:00:00").workable_until(day.journal.day.batch("P1.1"))
+    waiting = rows(day.moment("09:01:00"), quick_plan(day.moment("09:01:00")))[0]
+    assert waiting.until_word == "mixed"
+    over = rows(day.moment("09:03:00"), quick_plan(day.moment("09:03:00")))[0]
+    assert (over.until_word, over.until) == ("workable", pytest.approx(ends))
+
+
+def test_who_has_a_row_that_presses_is_on_it() -> None:
+    day = behind()
+    moment = day.moment("09:03:00")
+    view = live_view(day.journal, moment, quick_plan(moment))
+    person = next(one for one in view.crew if one.id == view.rows[0].step.who)
+    assert person.now is not None
+    assert (person.now.kind, person.now.batch) == ("mix", "P1.1")

@@ -121,3 +121,11 @@ def test_the_busy_day_presses_with_its_call_and_two_passes() -> None:
         ("pass", "P1", LATE),
         ("pass", "P2.1", LONG),
     ]
+
+
+def test_a_batch_left_in_its_vessel_presses_until_it_is_stiff_and_then_is_lost() -> None:
+    waits = vessel("P2.2", "tipped", 40.0, until_word="workable")
+    seen = view(call("hold"), (waits,))
+    assert [(one.which, one.level) for one in of(seen)] == [("P2.2", LATE)]
+    assert [(one.which, one.level) for one in alarms(seen, NOW + 40.0)] == [("P2.2", LOST)]
+    assert alarms(view(call("hold"), (vessel("P2.2", "tipped", 40.0),)), NOW) == ()

@@ -470,7 +470,7 @@ def test_keys_of_the_live_screen_go_on_working() -> None:
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_a_question_names_its_row_and_its_keys(width: int, height: int) -> None:
     shown = text_of(board(VIEWS["busy and late"], width, height, ask=Ask("lost", "P1", NOW + 3)))
-    assert "P1 lost? 1 stiff" in shown
+    assert "P1 lost? 1 too stiff" in shown
 
 
 def test_a_line_being_typed_stands_below_the_board() -> None:

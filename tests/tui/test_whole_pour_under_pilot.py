@@ -61,7 +61,9 @@ class Tailgate:
 async def tailgate(log: Path, clock: HandClock, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Tailgate]:
     app = ConsoleApp(lambda: console.open_session(JOB, WORDS, log=log, clock=clock), "library", WORDS)
     async with app.run_test(size=size) as pilot:
-        await app.workers.wait_for_complete()
+        while app.live is None:
+            await pilot.pause()
+            await app.workers.wait_for_complete()
         await pilot.pause()
         yield Tailgate(app, clock, pilot)
         app.close_session()

@@ -6,6 +6,8 @@ down. Two dots stand in one terminal row as half blocks.
 
 from __future__ import annotations
 
+from functools import cache
+
 from tui.glyphs import Glyphs
 from tui.paint.letters import LETTERS
 
@@ -22,10 +24,18 @@ def drawable(text: str) -> bool:
     return all(char in LETTERS or char == " " for char in text)
 
 
+@cache
+def word_rows(word: str, within: int) -> Bitmap:
+    """A word in dots; the digits of a time all have one width, so that it does not move from second to second."""
+    wide = len(LETTERS["0"][0]) if ":" in word else 0
+    signs = [[row.center(wide) if sign.isdigit() else row for row in LETTERS[sign]] for sign in word]
+    return tuple((" " * within).join(sign[row] for sign in signs) for row in LOW)
+
+
 def figure_width(text: str, scale: int = 1, spacing: Spacing = USUAL) -> int:
     """Cells across, at so many times the drawn size."""
     between, within = spacing
-    words = [sum(len(LETTERS[c][0]) for c in word) + within * (len(word) - 1) for word in text.split()]
+    words = [len(word_rows(word, within)[0]) for word in text.split()]
     return scale * (sum(words) + between * (len(words) - 1)) if words else 0
 
 
@@ -60,9 +70,9 @@ def draw(text: str, scale: int, tall: bool, glyphs: Glyphs, spacing: Spacing = U
 
 
 def _dots(text: str, spacing: Spacing) -> Bitmap:
-    between, within = (" " * gap for gap in spacing)
-    words = [[within.join(LETTERS[sign][row] for sign in word) for row in LOW] for word in text.split()]
-    return tuple(between.join(word[row] for word in words) for row in LOW)
+    between, within = spacing
+    words = [word_rows(word, within) for word in text.split()]
+    return tuple((" " * between).join(word[row] for word in words) for row in LOW)
 
 
 def half_blocks(upper: str, lower: str, glyphs: Glyphs) -> str:

@@ -9,13 +9,14 @@ from __future__ import annotations
 import math
 
 from engine.pour.views import CallView, Row
-from tui.paint.cells import clean, clip
+from tui.paint.cells import clean, clip, width_of
 from tui.paint.lane import Lane, draw_lane
 from tui.paint.pen import Pen, decimal
 from tui.paint.runs import Lines, parts
 from tui.scene import Scene
 
-SIDE = 12  # cells the details beside the call need
+SIDE = 12  # cells the details beside the call need at the least: water and packets are never left out for figures
+GAP = 2
 BREAK_S = 180.0  # shorter than that nobody puts the tools down; common practice, no source
 PRESSING = ("mix now", "edge at risk", "joint")
 TOOLS = {"mixed": "mixing", "tipped": "tip"}
@@ -82,7 +83,10 @@ def call_lane(scene: Scene, width: int, pen: Pen) -> Lane:
         word = short = f"{word} {pen.countdown(call.at, scene.now)}"
     texts = (f"{word} {clean(call.pour).upper()}".strip(), word, short)
     heading = _heading([pen.say(call.reason), _until_when(scene, pen)], width, pen)
-    return Lane(call.state, heading, texts, _call_details(call, pen), SIDE)
+    details = _call_details(call, pen)
+    return Lane(
+        call.state, heading, texts, details, max([SIDE, *(width_of(texts[-1]) + GAP for texts in details)])
+    )
 
 
 def _until_when(scene: Scene, pen: Pen) -> str:
@@ -92,6 +96,8 @@ def _until_when(scene: Scene, pen: Pen) -> str:
         return pen.say("lane.at", clock=pen.clock(call.at))
     if call.latest is None or call.state not in PRESSING:
         return ""
+    if call.latest < scene.now:
+        return pen.say("lane.latest_over", time=pen.countdown(call.latest, scene.now).lstrip("+"))
     return pen.say("lane.latest", time=pen.countdown(call.latest, scene.now))
 
 

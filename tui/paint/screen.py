@@ -51,7 +51,11 @@ def paint_screen(scene: Scene, width: int, height: int, pen: Pen, start: bool = 
     foot = _guarded(faults, lambda: _foot(scene, width, pen, faults), width, FOOT)
     body = block(body, width, rows)
     above = _guarded(faults, lambda: _covered(body, alarms, told, kept), width, rows)
-    return block([*lanes, *above, *banners, *foot], width, height)
+    work, said = (
+        above[: rows - len(told)],
+        above[rows - len(told) :],
+    )  # a long message goes on in the last lines
+    return block([*lanes, *work, *banners, *said, *foot], width, height)
 
 
 def _guarded(faults: list[Exception], paint: Callable[[], Lines], width: int, height: int) -> Lines:

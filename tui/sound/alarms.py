@@ -35,7 +35,8 @@ def alarms(view: LiveView, now: float) -> tuple[Alarm, ...]:
     finishes = any("finish" in one.does for one in view.crew if not one.away)
     away = {one.id for one in view.crew if one.away}
     passes = [_pass(row, now, away) for row in view.rows if finishes]
-    return tuple(alarm for alarm in (call, *passes) if alarm is not None)
+    vessels = [_vessel(row, now, away) for row in view.rows]
+    return tuple(alarm for alarm in (call, *passes, *vessels) if alarm is not None)
 
 
 def _call(view: LiveView) -> Alarm | None:
@@ -67,3 +68,12 @@ def _pass(row: Row, now: float, away: set[str]) -> Alarm | None:
     who = "" if row.step.who in away else row.step.who
     which = row.key if row.batches else row.pour
     return Alarm(f"{first} {window.name}", "pass", level, which, window.name, who, row.until, row.until_word)
+
+
+def _vessel(row: Row, now: float, away: set[str]) -> Alarm | None:
+    """A batch that should have left its vessel: late while it is workable, lost from then on."""
+    if row.window is not None or row.until is None or row.until_word != "workable":
+        return None
+    who = "" if row.step.who in away else row.step.who
+    level = LATE if now < row.until else LOST
+    return Alarm(f"{row.key} vessel", "pass", level, row.key, row.step.kind, who, row.until, row.until_word)
