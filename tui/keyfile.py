@@ -17,7 +17,12 @@ from tui.paint.cells import width_of
 from tui.plan.keys import PLAN
 from tui.replay.keys import REPLAY
 
-SCREENS: dict[str, tuple[Action, ...]] = {"live": ACTIONS, "planning": PLAN, "aftercare": AFTER, "replay": REPLAY}
+SCREENS: dict[str, tuple[Action, ...]] = {
+    "live": ACTIONS,
+    "planning": PLAN,
+    "aftercare": AFTER,
+    "replay": REPLAY,
+}
 NEEDED = {  # without a key for these nobody finds the rest, or the way out
     "live": ("advance", "call", "undo", "quit", "help", "answer", "find"),
     "planning": ("close", "turn", "help"),

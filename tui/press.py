@@ -215,7 +215,7 @@ _ON_SCREEN: dict[str, Callable[[Scene], Desk]] = {
     "board": lambda scene: replace(scene.desk, board=not scene.desk.board, person=0),
     "answer": _answer_banners,
     "plan": lambda scene: replace(scene.desk, plan=PlanDesk(), picked="", board=False),
-    "after": lambda scene: replace(scene.desk, after=AfterDesk(), picked="", board=False),
+    "after": lambda scene: replace(scene.desk, after=AfterDesk(), picked=""),
     "reading": lambda scene: replace(scene.desk, entry=Entry("reading")),
     "note": lambda scene: replace(scene.desk, entry=Entry("note", key=scene.desk.picked)),
     "find": lambda scene: replace(scene.desk, entry=Entry("find")),

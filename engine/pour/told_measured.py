@@ -31,7 +31,9 @@ def _nothing(_body: Body, _units: UnitSystem) -> Values:
 def listed(shown: Mapping[str, str]) -> Say | str:
     """What was read, each as `read.<name>` with its value, in one sentence; empty where nothing was."""
     parts = [say(f"read.{name}", value=value) for name, value in shown.items()]
-    return functools.reduce(lambda first, then: say("read.and", first=first, then=then), parts) if parts else ""
+    return (
+        functools.reduce(lambda first, then: say("read.and", first=first, then=then), parts) if parts else ""
+    )
 
 
 def slope_text(ratio: float) -> str:
@@ -70,9 +72,7 @@ def _ticks(body: m.Ticked, _: UnitSystem) -> Values:
 
 def _slope(body: m.SlopeRead, _: UnitSystem) -> Values:
     named = {"running": body.running, "cross": body.cross}
-    return {
-        "values": listed({name: slope_text(value) for name, value in named.items() if value is not None})
-    }
+    return {"values": listed({name: slope_text(value) for name, value in named.items() if value is not None})}
 
 
 def _lip(body: m.LipRead, units: UnitSystem) -> Values:

@@ -11,7 +11,6 @@ import pytest
 from engine import console
 from engine.clock import HandClock
 from tests.tui.days import WORDS
-from tui.glyphs import BLOCKS
 from tui.live import Live
 from tui.paint.pen import Pen
 from tui.paint.runs import plain

@@ -57,7 +57,7 @@ AFTER: tuple[Action, ...] = (
     _action("up", "up", applies=_several, writes=False),
     _action("down", "down", applies=_several, writes=False),
     _action("back", "left", applies=_tells, writes=False),
-    _action("on", "right", applies=_tells, rank=4, writes=False),
+    _action("on", "right", applies=_tells, rank=10, writes=False),
     _action("record", "r", applies=_records, rank=3),
     _action("soaked", "o", applies=_in, rank=5),
     _action("cover", "c", applies=_in, second="cover", rank=6),
