@@ -9,7 +9,7 @@ from engine.pour import intents as i
 from engine.words import Words, say
 from tui.actions import Action, available
 from tui.after.keys import BY_ID
-from tui.after.marker import PAGES, key_marked, keys_of, marked, page_of, place_of, pour_marked
+from tui.after.marker import PAGES, Key, key_marked, keys_of, marked, page_of, place_of, pour_marked
 from tui.asking import Choice, covered, opened_to
 from tui.asking import choices as live_choices
 from tui.desk import ASK_S, AfterDesk, Ask, Desk, Entry
@@ -47,13 +47,20 @@ def _act(scene: Scene, action: Action) -> Outcome:
     after = _desk(scene)
     if action.id in _MOVES:
         return Outcome(replace(scene.desk, after=_MOVES[action.id](scene, after)))
-    held = replace(scene.desk, after=replace(after, picked=key_marked(scene)))
+    held = replace(scene.desk, after=replace(after, picked=_held(scene)))
     if action.id in _LINES:
         return Outcome(replace(held, entry=_LINES[action.id](scene)))
     if action.second:
         ask = Ask(action.id, pour_marked(scene), scene.now + ASK_S * scene.desk.pace)
         return Outcome(_asking(held, ask))
     return Outcome(held, i.SoakPour(pour_marked(scene)))
+
+
+def _held(scene: Scene) -> Key:
+    """The marked row; of a hole the pour alone, so that the order written for it is marked next."""
+    key = key_marked(scene)
+    hole = page_of(scene) == "changes" and getattr(marked(scene), "at", None) is None
+    return key[:1] if hole else key
 
 
 def _asking(desk: Desk, ask: Ask) -> Desk:
