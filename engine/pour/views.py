@@ -220,7 +220,7 @@ class LastCallView:
 class LastLine:
     """The latest line that stands: what undo takes back. `stamp_seq` is the stamp that earlier/later moves."""
 
-    seq: int
+    seq: int  # kept with this line; of a day being written the latest of all
     at: float
     text: Say
     stamp_seq: int | None = None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from engine.clock import Clock, Stamp, Timeline
@@ -53,7 +53,7 @@ class Opened:
 class Glance:
     """A view of a day, its plan and its banners, and until when it stays as it is."""
 
-    of: tuple[Journal, object, tuple[Say, ...]]
+    of: tuple[Journal, object, tuple[Say, ...], int]
     view: LiveView
     until: float
 
@@ -90,17 +90,22 @@ class DayLog:
         """The live view now, or at a moment."""
         self._watch_clock(self._clock.stamp())
         moment = self._at(self.now() if at is None else at)
-        return live_view(self._journal, moment, self._planned(moment), tuple(self._banners))
+        return self._live_view(moment, self._planned(moment))
 
     def glance(self) -> LiveView:
         """The live view now, on the plan at hand: at once, but the plan may be of the line before."""
         self._watch_clock(self._clock.stamp())
         moment = self._at(self.now())
-        shown = self._journal, self._plan.made, tuple(self._banners)
+        shown = self._journal, self._plan.made, tuple(self._banners), self._seq
         if self._glance is None or self._glance.of != shown or not self._glance.holds(moment.at):
-            view = live_view(self._journal, moment, self._plan.at_hand(moment), tuple(self._banners))
+            view = self._live_view(moment, self._plan.at_hand(moment))
             self._glance = Glance(shown, view, steady_until(view))
         return self._glance.view
+
+    def _live_view(self, moment: Moment, plan: DayPlan) -> LiveView:
+        """What is told last counts as kept with the latest line, which may be an undo that brought it back."""
+        view = live_view(self._journal, moment, plan, tuple(self._banners))
+        return view if view.last is None else replace(view, last=replace(view.last, seq=self._seq))
 
     def plan_wanted(self) -> PlanWanted:
         """Whether the plan at hand is an old one, and whether making a new one would be felt at a key."""

@@ -25,7 +25,7 @@ from tests.proof.kept import Seen, missing, rows_of, shows_work
 WIDTH, HEIGHT = 120, 36
 LOG_LASTS = 12  # kills until a fresh log
 FIRST_PAINT_S = 20.0
-PIECE_S = 0.005  # between the pieces of one paint
+PIECE_S = 0.02  # between the pieces of one paint
 REST_S = 0.1  # for the rest of the first one
 KEYS = (*[b" "] * 5, *[b"\r"] * 4, b"\x7f", b"r", b"\x1b[D", b"o", b"1", b"w")
 LOOKS_S = (0.0, 0.02, 0.1, 0.65, 0.65)  # a key pressed twice within 0.6 s counts once

@@ -24,7 +24,7 @@ MARK, KEY, STAGE = 11, slice(52, 57), slice(70, 80)  # cells of a row of running
 HOLLOW, SOLID = "○", "●"
 NOTE, TYPED = " note: ", "_"  # a line still being typed ends in a cursor
 HEADING = re.compile(r" (\d+) on ")
-UNDONE = re.compile(r"^ taken back: ")
+UNDONE = " taken back: "
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,11 @@ class ShownRow:
     key: str
     stage: str
     kept: bool
+
+
+def half_painted(row: ShownRow) -> bool:
+    """Whether a row holds cells of two: a pour is called, all else is a batch's."""
+    return row.stage == "called" and "." in row.key
 
 
 def shows_work(display: Sequence[str]) -> bool:
@@ -96,11 +101,11 @@ class Seen:
 
     def look(self, display: Sequence[str]) -> None:
         """Take in the screen as it stands now."""
-        if not shows_work(display):
-            return
         rows, text = rows_of(display), display[-2]
+        if not shows_work(display) or any(half_painted(row) for row in rows):
+            return
         self._note(f"{text.strip()} | {rows}")
-        if not UNDONE.match(text):
+        if not text.startswith(UNDONE):
             self._began(rows)
         self._stages = {row.key: row.stage for row in rows}
         self._going = {
@@ -129,14 +134,14 @@ class Seen:
         self.claims += [*self._told[self._counted : going.told_before], going.claim]
         self._counted = max(self._counted, going.told_before)
 
-    def _message(self, text: str) -> None:
-        if text == self._last_told:
+    def _message(self, row: str) -> None:
+        text = row.rstrip().partition("  ")[0]  # the corner says something else
+        if text == self._last_told or text.endswith(TYPED):
             return
         self._last_told = text
-        note = text.removeprefix(NOTE).partition("  ")[0].strip()
-        if text.startswith(NOTE) and note and not note.endswith(TYPED):
-            self._told.append(Claim("note written", note))
-        elif UNDONE.match(text):
+        if text.startswith(NOTE):
+            self._told.append(Claim("note written", text.removeprefix(NOTE)))
+        elif text.startswith(UNDONE):
             self._told.append(Claim("undone", ""))
 
 

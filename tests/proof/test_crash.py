@@ -38,7 +38,8 @@ def display(count: int, message: str, *rows: tuple[int, str]) -> list[str]:
 def test_a_stage_counts_as_kept_with_its_solid_mark_and_so_do_notes_told_before_it() -> None:
     seen = Seen()
     seen.begin(display(1, "", row("P1.1", "mixing", "●")))
-    seen.look(display(1, " note: one", row("P1.1", "mixing", "●")))
+    for text in (" note: one", " note: one    counted once", " note: th_", " note: one"):
+        seen.look(display(1, text, row("P1.1", "mixing", "●")))
     seen.look(display(1, " P1.1 mixed", row("P1.1", "mixed", "○")))
     seen.look(display(1, " note: two", row("P1.1", "mixed", "○")))
     assert seen.claims == []

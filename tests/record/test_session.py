@@ -149,6 +149,15 @@ def test_undo_says_in_words_what_it_took_back(session: console.Session, clock: H
     assert WORDS(done.text) == "taken back: P1.1 tipped"
 
 
+def test_what_an_undo_brings_back_counts_as_kept_with_the_line_of_the_undo(
+    session: console.Session, clock: HandClock
+) -> None:
+    tip_one(session, clock)
+    assert session.glance().last.seq == 4  # type: ignore[union-attr]
+    session.submit(i.Undo())
+    assert [view.last.seq for view in (session.glance(), session.view()) if view.last] == [5, 5]
+
+
 def test_a_refusal_writes_nothing(session: console.Session, log: Path) -> None:
     refused = session.submit(i.StampStroke("float", "P1"))
     assert isinstance(refused, Refused)
