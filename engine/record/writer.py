@@ -1,12 +1,15 @@
-"""Keeps lines in order and never makes the screen wait: one queue, one thread, one flush for what waits."""
+"""Keeps lines in order and never makes the screen wait: one thread, one flush for what waits.
+
+A move to another place has a thread of its own, so that a disk that never answers cannot hold it up.
+"""
 
 from __future__ import annotations
 
 import contextlib
+from collections import deque
 from collections.abc import Callable
 from pathlib import Path
-from queue import Empty, SimpleQueue
-from threading import Thread
+from threading import Condition, Thread
 
 from engine.errors import LogHeld
 from engine.record.lines import Line, encode
@@ -26,17 +29,19 @@ def _unheard(_path: Path, _error: Trouble | None) -> None:
     """Where nobody waits to hear of a move."""
 
 
-class _Stop:
-    """Last thing in the queue; a second one means that patience is over."""
+class _Lane:
+    """One place the log is written to, and how many bytes of it are there."""
 
-
-_Item = tuple[Line, bytes] | Path | _Stop
+    def __init__(self, store: Store, written: int) -> None:
+        self.store, self.written = store, written
+        self.failures = 0
+        self.seen = 0  # what had been new up to the latest try
 
 
 class Writer:
-    """The one writer of a log held open. Close it, or use it as a context: its thread is not a daemon.
+    """The one writer of a log held open. Close it, or use it as a context: its threads are no daemons.
 
-    `on_kept(seq)` is called from that thread when everything up to a line has been flushed to the disk;
+    `on_kept(seq)` is called from its thread when everything up to a line has been flushed to the disk;
     `on_trouble(error)` after each failed try; `on_moved(path, error)` once a move is done, or with why it cannot
     be. Lines that cannot be kept wait in memory, in order, and go out when the disk works again or `move_to` has
     found another. `put`, `move_to` and `close` belong to one thread.
@@ -52,21 +57,23 @@ class Writer:
         create: Callable[[Path, bytes], Store] = create_log,
         wait_s: Callable[[int], float] = wait_s,
     ) -> None:
-        self._store, self._create, self._wait_s = store, create, wait_s
+        self._create, self._wait_s = create, wait_s
         self._on_kept, self._on_trouble, self._on_moved = on_kept, on_trouble, on_moved
         self._put_seq = self._kept_seq = len(store.contents.lines)
         self._hash, self._whole = store.contents.hash, bytearray(store.contents.whole)
-        self._queue: SimpleQueue[_Item] = SimpleQueue()
-        self._pending: list[tuple[Line, bytes]] = []
-        self._failures = 0
-        self._closed = self._stopping = self._gave_up = False
-        self._thread = Thread(target=self._run, name="log writer", daemon=False)
-        self._thread.start()
+        self._unkept: deque[tuple[Line, int]] = deque()  # each with where it ends
+        self._changed = Condition()  # held for all below, never while a disk is asked
+        self._closed = self._gave_up = False
+        self._news = 0  # counts lines, moves and ends: each asks for a try at once
+        self._lane = _Lane(store, len(self._whole))
+        self._thread = self._started("log writer", self._run, self._lane)
+        self._movers: list[Thread] = []
+        self._retired: list[Thread] = []
 
     @property
     def name(self) -> str:
         """Where the log is now."""
-        return self._store.name
+        return self._lane.store.name
 
     def put(self, line: Line) -> None:
         """Hand over the next line; returns at once.
@@ -79,7 +86,10 @@ class Writer:
             raise ValueError(f"line {line.seq} was handed over where {self._put_seq + 1} is next")
         chunk, self._hash = encode(line, self._hash)
         self._put_seq = line.seq
-        self._queue.put((line, chunk))
+        with self._changed:
+            self._whole += chunk
+            self._unkept.append((line, len(self._whole)))
+            self._tell_all()
 
     def move_to(self, path: Path) -> None:
         """Go on in a new log at this path, which gets every line kept and every line waiting.
@@ -87,20 +97,26 @@ class Writer:
         Returns at once. `on_moved` tells when it is done; where it cannot be, it tells why and the old place
         stays.
         """
-        self._queue.put(path)
+        self._movers.append(self._started("log mover", self._move, path))
 
     def close(self, patience_s: float = 5.0) -> tuple[Line, ...]:
         """Write what waits and let go of the log; the lines that could not be kept within so many seconds.
 
-        A disk that never answers keeps the thread, and with it the program; its lines may still arrive.
+        A disk that never answers keeps its thread, and with it the program; its lines may still arrive.
         """
-        self._closed = True
-        self._queue.put(_Stop())
+        for mover in self._movers:
+            mover.join(patience_s)
+        with self._changed:
+            self._closed = True
+            self._tell_all()
         self._thread.join(patience_s)
-        self._gave_up = True
-        self._queue.put(_Stop())
-        self._thread.join(LAST_TRY_S)
-        return tuple(line for line, _ in [*self._pending, *self._never_taken()])
+        with self._changed:
+            self._gave_up = True
+            self._tell_all()
+        for thread in (self._thread, *self._retired):
+            thread.join(LAST_TRY_S)
+        with self._changed:
+            return tuple(line for line, _ in self._unkept)
 
     def __enter__(self) -> Writer:
         return self
@@ -113,80 +129,84 @@ class Writer:
             raise OSError(why)
         error.add_note(why)
 
-    def _never_taken(self) -> list[tuple[Line, bytes]]:
-        """Lines still in the queue of a thread that hangs or has died."""
-        found = []
-        with contextlib.suppress(Empty):
-            while True:
-                item = self._queue.get_nowait()
-                if isinstance(item, tuple):
-                    found.append(item)
-        return found
+    def _started(self, name: str, work: Callable[..., None], given: object) -> Thread:
+        thread = Thread(target=work, args=(given,), name=name, daemon=False)
+        thread.start()
+        return thread
 
-    def _run(self) -> None:
+    def _tell_all(self) -> None:
+        self._news += 1
+        self._changed.notify_all()
+
+    def _run(self, lane: _Lane) -> None:
+        """Write to one place until the log is closed or goes on elsewhere."""
         try:
-            while not (self._gave_up or (self._stopping and not self._pending)):
-                self._gather()
-                self._keep()
+            while chunk := self._next(lane):
+                self._keep(lane, chunk)
         finally:
             with contextlib.suppress(OSError):
-                self._store.close()
+                lane.store.close()
 
-    def _gather(self) -> None:
-        """Take all that waits; after a failed try wait for more no longer than until the next one."""
-        timeout_s = self._wait_s(self._failures) if self._pending else None
-        with contextlib.suppress(Empty):
-            self._take(self._queue.get(timeout=timeout_s))
-            while True:
-                self._take(self._queue.get_nowait())
+    def _next(self, lane: _Lane) -> bytes:
+        """All that waits, once there is any; empty where there is nothing more to do. What is new is tried at once."""
+        with self._changed:
+            if lane.failures:
+                self._changed.wait_for(lambda: self._news != lane.seen, self._wait_s(lane.failures))
+            self._changed.wait_for(
+                lambda: self._closed or self._over(lane) or len(self._whole) > lane.written
+            )
+            lane.seen = self._news
+            return b"" if self._over(lane) else bytes(self._whole[lane.written :])
 
-    def _take(self, item: _Item) -> None:
-        if isinstance(item, tuple):
-            self._pending.append(item)
-        elif isinstance(item, Path):
-            self._move(item)
+    def _over(self, lane: _Lane) -> bool:
+        return self._gave_up or lane is not self._lane
+
+    def _keep(self, lane: _Lane, chunk: bytes) -> None:
+        try:
+            lane.store.append(chunk)
+        except OSError as error:
+            lane.failures += 1
+            if lane is self._lane:
+                with contextlib.suppress(
+                    RuntimeError
+                ):  # a screen that has ended meanwhile must not stop the writing
+                    self._on_trouble(error)
         else:
-            self._stopping = True
-
-    def _keep(self) -> None:
-        if self._pending:
-            chunk = self._pending_bytes()
-            try:
-                self._store.append(chunk)
-            except OSError as error:
-                self._failed(error)
-            else:
-                self._kept(chunk)
+            lane.failures = 0
+            lane.written += len(chunk)
+            self._kept(lane)
 
     def _move(self, path: Path) -> None:
-        chunk = self._pending_bytes()
+        """On a thread of its own, which goes on as the writer's where the new place takes all there is."""
+        with self._changed:
+            whole = bytes(self._whole)
         try:
-            found = self._create(path, bytes(self._whole) + chunk)
+            lane = _Lane(self._create(path, whole), len(whole))
         except (OSError, LogHeld) as error:
             self._moved(path, error)
             return
-        left, self._store = self._store, found
-        with contextlib.suppress(OSError):
-            left.close()
+        self._change_to(lane)
         self._moved(path, None)
-        self._kept(chunk)
+        self._kept(lane)
+
+    def _change_to(self, lane: _Lane) -> None:
+        with self._changed:
+            self._lane = lane
+            self._retired.append(self._thread)
+            self._thread = self._started("log writer", self._run, lane)
+            self._tell_all()
 
     def _moved(self, path: Path, error: Trouble | None) -> None:
         with contextlib.suppress(RuntimeError):
             self._on_moved(path, error)
 
-    def _pending_bytes(self) -> bytes:
-        return b"".join(chunk for _, chunk in self._pending)
-
-    def _kept(self, chunk: bytes) -> None:
-        self._whole += chunk
-        self._kept_seq += len(self._pending)
-        self._pending.clear()
-        self._failures = 0
-        with contextlib.suppress(RuntimeError):  # a screen that has ended meanwhile must not stop the writing
-            self._on_kept(self._kept_seq)
-
-    def _failed(self, error: Trouble) -> None:
-        self._failures += 1
+    def _kept(self, lane: _Lane) -> None:
+        """Everything up to where the current place is written."""
+        with self._changed:
+            if lane is not self._lane:
+                return
+            while self._unkept and self._unkept[0][1] <= lane.written:
+                self._kept_seq = self._unkept.popleft()[0].seq
+            seq = self._kept_seq
         with contextlib.suppress(RuntimeError):
-            self._on_trouble(error)
+            self._on_kept(seq)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 from pathlib import Path
+from queue import Queue
+from threading import Event
 
 import pytest
 from bad_disks import PATIENCE_S, BadDisk, DeadStore, SlowStore, Told, put_all
@@ -13,7 +15,7 @@ from log_samples import encoded, line, lines
 
 from engine.errors import LogHeld
 from engine.record import writer as writer_module
-from engine.record.store import FileStore, LogContents, MemoryStore, open_for_append, read_log
+from engine.record.store import FileStore, LogContents, MemoryStore, create_log, open_for_append, read_log
 from engine.record.writer import Writer, wait_s
 
 
@@ -183,6 +185,53 @@ def test_the_log_moves_to_another_folder_with_all_it_kept_and_all_that_waits(
     assert there.read_bytes() == b"".join(encoded(lines(6)))
     assert log.read_bytes() == b"".join(encoded(lines(3)))
     open_for_append(log).close()
+
+
+def test_a_disk_that_never_answers_does_not_hold_up_the_move_to_another(log: Path, told: Told) -> None:
+    store = SlowStore()
+    writer = Writer(store, told.on_kept, told.on_trouble, on_moved=told.on_moved)
+    old_thread = writer._thread
+    writer.put(line(1))
+    store.entered.get(timeout=PATIENCE_S)
+    writer.put(line(2))
+    writer.move_to(log)
+    told.until(lambda: told.kept == [2])
+    writer.put(line(3))
+    told.until(lambda: told.kept == [2, 3])
+    store.let_through.set()
+    old_thread.join(PATIENCE_S)
+    assert not old_thread.is_alive()
+    assert writer.close(PATIENCE_S) == ()
+    assert (told.kept, told.moves, told.troubles) == ([2, 3], [(log, None)], [])
+    assert store.chunks == encoded(lines(1))
+    assert log.read_bytes() == b"".join(encoded(lines(3)))
+
+
+def test_a_new_place_that_is_slow_does_not_hold_up_the_old_and_gets_what_came_meanwhile(
+    log: Path, tmp_path: Path, told: Told
+) -> None:
+    there, asked, let_through = tmp_path / "there.jsonl", Queue[Path](), Event()
+
+    def slowly(path: Path, whole: bytes) -> FileStore:
+        asked.put(path)
+        assert let_through.wait(PATIENCE_S)
+        return create_log(path, whole)
+
+    writer = Writer(
+        open_for_append(log), told.on_kept, told.on_trouble, on_moved=told.on_moved, create=slowly
+    )
+    writer.put(line(1))
+    writer.move_to(there)
+    asked.get(timeout=PATIENCE_S)
+    put_all(writer, lines(2, first=2))
+    told.until(lambda: told.kept and told.kept[-1] == 3)
+    let_through.set()
+    told.until(lambda: told.moves)
+    writer.put(line(4))
+    assert writer.close(PATIENCE_S) == ()
+    assert told.kept == sorted(told.kept)
+    assert list(read_log(log).lines) == lines(3)
+    assert list(read_log(there).lines) == lines(4)
 
 
 def test_a_removed_folder_is_trouble_until_the_log_has_moved(log: Path, tmp_path: Path, told: Told) -> None:

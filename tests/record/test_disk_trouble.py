@@ -206,6 +206,23 @@ def test_a_disk_that_takes_three_seconds_is_told_after_two_and_no_key_waits_for_
     assert len(store.whole().splitlines()) == 4
 
 
+def test_from_a_disk_that_never_answers_the_day_goes_on_in_another_folder(tmp_path: Path) -> None:
+    store, clock, news = SlowStore(), HandClock(START), Queue[int]()
+    session = Session(store, read_job(JOB, TODAY), clock, WORDS)
+    session.on_kept(news.put)
+    session.submit(i.WriteNote("one"))
+    clock.advance(3.0)
+    assert session.trouble is not None
+    session.reading(f"log {tmp_path / 'day.jsonl'}")
+    while session.kept_seq < 2:
+        news.get(timeout=PATIENCE_S)
+    assert session.trouble is None
+    session.submit(i.WriteNote("two"))
+    store.let_through.set()
+    assert session.close() == ()
+    assert notes(tmp_path / "day.jsonl") == ["one", "two"]
+
+
 def test_on_a_fast_clock_a_disk_is_slow_by_the_hands_time() -> None:
     store, clock = SlowStore(), HandClock(START)
     session = Session(store, read_job(JOB, TODAY), clock, WORDS, made_up=True, pace=60.0)
